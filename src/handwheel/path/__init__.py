@@ -1,0 +1,1 @@
+"""Lines, arcs, contours, offsets, cutter profiles: geometry and nothing else."""
