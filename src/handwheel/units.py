@@ -135,6 +135,24 @@ def quantity(value: object, kind: str, units: Units) -> float:
         raise ValueError("is too large a number") from None
 
 
+def quantity_text(value: float, kind: str) -> str:
+    """An inside value as text that :func:`quantity` reads back to the same bits, whatever a job's units.
+
+    >>> quantity_text(41.275, "length"), quantity(quantity_text(41.275, "length"), "length", "in")
+    ('41.275 mm', 41.275)
+    """
+    return f"{value!r} {_INSIDE[kind]}"
+
+
+def example(kind: str) -> str:
+    """How a quantity of this kind is written.
+
+    >>> example("angle")
+    '"118 deg"'
+    """
+    return _EXAMPLE[kind]
+
+
 def _split(text: str, kind: str, bare: str) -> tuple[Fraction, str]:
     match = _NUMBER.fullmatch(text.strip()) if len(text) <= 100 else None
     if match is None:
