@@ -51,6 +51,7 @@ class Quantity:
 
     kind: str
     range: Range = "any"
+    least: float = -math.inf
 
     def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.with_info_plain_validator_function(
@@ -73,6 +74,8 @@ class Quantity:
         result = quantity(value, self.kind, units)
         if self.kind == "length" and abs(result) > LONGEST:
             raise ValueError("is longer than ten metres")
+        if 0 < result < self.least:
+            raise ValueError(f"is too small to be set: at least {quantity_text(self.least, self.kind)}")
         return _within(result, self.range)
 
     def _written(self, value: float) -> str:

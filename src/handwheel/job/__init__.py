@@ -1,0 +1,29 @@
+"""The job file: what it may say, how it is read, what is wrong with it."""
+
+from handwheel.job.dimension import Dimension, Gauge
+from handwheel.job.face import Face
+from handwheel.job.job import Job
+from handwheel.job.operation import Compensation, Cut, Direction
+from handwheel.job.reader import read_job, read_job_text
+from handwheel.job.side import Edge, Side
+from handwheel.job.tables import Probe, TouchOff
+from handwheel.job.work import Allowance, Stock, Zero
+
+__all__ = [
+    "Allowance",
+    "Compensation",
+    "Cut",
+    "Dimension",
+    "Direction",
+    "Edge",
+    "Face",
+    "Gauge",
+    "Job",
+    "Probe",
+    "Side",
+    "Stock",
+    "TouchOff",
+    "Zero",
+    "read_job",
+    "read_job_text",
+]

@@ -1,0 +1,116 @@
+"""What only shows when the tables of a job are read together, and makes no sense on any set-up.
+
+What a proof can judge is left to the proof.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from handwheel.job.face import Face
+from handwheel.job.offsets import forms
+from handwheel.job.parts import Parts
+from handwheel.job.side import Side
+from handwheel.shop.reading import MISSING, Reader, nearest
+from handwheel.tolerances import CONTACT
+from handwheel.units import shop_number
+
+
+def check(parts: Parts, reader: Reader) -> None:
+    """Add every such problem to the reader's."""
+    _material(parts, reader)
+    _vise_opens(parts, reader)
+    for table, key in (("tool", "number"), ("offset", "number"), ("operation", "name"), ("dimension", "name")):
+        _each_once(parts, reader, table, key)
+    work = parts.work()
+    for index, operation in enumerate(parts.operations):
+        if operation is None:
+            continue
+        key = f"operation[{index + 1}]"
+        content = parts.content["operation"][index]
+        complete = parts.completed(operation)
+        _cutter(parts, reader, complete, key)
+        if work is not None:
+            for fault in complete.faults(work):
+                reader.add(f"{key}.{fault.key}", content.get(fault.key, MISSING), fault.reason, fault.wanted)
+    _one_form_a_tool(parts, reader)
+
+
+def _material(parts: Parts, reader: Reader) -> None:
+    if parts.header is not None and parts.header.material not in parts.shop.material:
+        name = parts.header.material
+        reader.add("material", name, "the shop has no such material", nearest(name, parts.shop.material))
+
+
+def _vise_opens(parts: Parts, reader: Reader) -> None:
+    if parts.header is None or parts.stock is None or parts.vise is None:
+        return
+    width, opening, units = parts.stock.size[1], parts.vise.opening_max, parts.header.units
+    if width > opening + CONTACT:
+        reader.add(
+            "stock.size[2]",
+            parts.content["stock"]["size"][1],
+            f"is wider than the vise opens, {shop_number(opening, units)} {units}",
+            "lay the work the other way, or take a larger vise",
+        )
+
+
+def _each_once(parts: Parts, reader: Reader, table: str, key: str) -> None:
+    first: dict[Any, int] = {}
+    for index, content in enumerate(_tables(parts, table)):
+        value = content.get(key)
+        if isinstance(value, bool) or not isinstance(value, (int, str)):
+            continue
+        if value in first:
+            reader.add(
+                f"{table}[{index + 1}].{key}",
+                value,
+                f"is there already, at {table}[{first[value] + 1}]",
+                f"give each {table} a {key} of its own",
+            )
+        first.setdefault(value, index)
+
+
+def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str) -> None:
+    numbers = [content.get("number") for content in _tables(parts, "tool")]
+    if operation.tool not in numbers:
+        there = ", ".join(str(number) for number in numbers if isinstance(number, int))
+        reader.add(
+            f"{key}.tool",
+            operation.tool,
+            "no [[tool]] has this number",
+            f"the job's tools are {there}" if there else "the job has no tools yet",
+        )
+        return
+    entry = parts.tools[numbers.index(operation.tool)]
+    if entry is not None and entry.shape not in operation.shapes:
+        reader.add(
+            f"{key}.tool",
+            operation.tool,
+            f'is a {entry.shape}, which does not cut do = "{operation.do}"',
+            f"takes one of: {', '.join(operation.shapes)}",
+        )
+
+
+def _one_form_a_tool(parts: Parts, reader: Reader) -> None:
+    """A tool has one diameter offset: it cannot be the whole cutter and the difference only."""
+    for index, operation in enumerate(parts.operations):
+        if operation is None:
+            continue
+        before = [one for one in parts.operations[:index] if one is not None]
+        mine = forms([parts.completed(operation)], operation.tool)
+        others = forms([parts.completed(one) for one in before], operation.tool)
+        if mine and others and mine != others:
+            reader.add(
+                f"operation[{index + 1}].compensation",
+                operation.compensation,
+                f"tool {operation.tool} is used as {others.pop()!r} before, and has one diameter offset",
+                "give both operations the same, or this one a tool of its own",
+            )
+            return
+
+
+def _tables(parts: Parts, name: str) -> Sequence[dict[str, Any]]:
+    tables = parts.content.get(name, [])
+    return [table if isinstance(table, dict) else {} for table in tables] if isinstance(tables, list) else []

@@ -1,0 +1,36 @@
+"""Facing: the top of the work to a height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from handwheel.job.operation import DepthOfCut, Fault, Operation
+from handwheel.job.work import Work
+from handwheel.motion.tables import Shape
+from handwheel.shop.quantities import Length, Number
+from handwheel.tolerances import CONTACT
+
+
+class Face(Operation):
+    """``to`` is the finished Z, mm; ``overhang`` and ``overlap`` are shares of the cutter's flat diameter."""
+
+    shapes: ClassVar[tuple[Shape, ...]] = ("face mill", "end mill", "corner-radius end mill")
+
+    do: Literal["face"] = "face"
+    to: Length = Field(default=0.0, description="finished Z: the finished top of the work")
+    pass_depth: DepthOfCut | None = None
+    path: Literal["perimeter", "rows"] = "perimeter"
+    overhang: Annotated[float, Number(least=0.147, greatest=0.5, what="a share of the cutter's diameter")] = 0.25
+    overlap: Annotated[float, Number(least=0.0, greatest=0.9, what="a share of the cutter's diameter")] = 0.1
+
+    def faults(self, work: Work) -> Iterator[Fault]:
+        bottom, top = work.raw.low[2], work.raw.high[2]
+        if not bottom + CONTACT < self.to <= top + CONTACT:
+            yield Fault(
+                "to",
+                f"is outside the stock, whose Z goes from {work.size(bottom)} to {work.size(top)}",
+                "give the Z that the top is to have, counted from the job's zero",
+            )

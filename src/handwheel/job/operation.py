@@ -1,0 +1,60 @@
+"""What every operation has, and how it says that it makes no sense."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, ClassVar, Literal, NamedTuple
+
+from pydantic import Field, StringConstraints, model_validator
+
+from handwheel.job.work import Work
+from handwheel.motion.tables import Shape
+from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, SlotNumber, Table
+
+Compensation = Literal["material-edge", "tool-path", "off"]
+Direction = Literal["conventional", "climb"]
+Name = Annotated[str, StringConstraints(strict=True, min_length=1, max_length=80)]
+DepthOfCut = Annotated[float, Quantity("length", "above zero", least=0.01)]
+
+
+class Fault(NamedTuple):
+    """One key of an operation that makes no sense on any set-up."""
+
+    key: str
+    reason: str
+    wanted: str
+
+
+class Cut(Table):
+    """The direction of cut on either route; one word stands for both."""
+
+    by_hand: Direction = "conventional"
+    by_program: Direction = "conventional"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_word(cls, content: Any) -> Any:
+        if isinstance(content, (Mapping, Cut)):
+            return content
+        if content not in ("conventional", "climb"):
+            raise ValueError('is no direction of cut; write "conventional", "climb" or { by_hand, by_program }')
+        return {"by_hand": content, "by_program": content}
+
+
+class Operation(Table):
+    """What all operations share. ``rpm`` in rev/min and ``feed_per_tooth`` in mm follow from the material where they
+    are ``None``; ``compensation`` is the job's where it is left out."""
+
+    shapes: ClassVar[tuple[Shape, ...]]
+    """The cutters that can do it."""
+
+    name: Name
+    tool: SlotNumber
+    cut: Cut = Cut()
+    rpm: Rpm | None = Field(default=None, description="from the material's cutting speed")
+    feed_per_tooth: PositiveLength | None = Field(default=None, description="from the material's chip load")
+    compensation: Compensation = Field(default="material-edge", description="the job's")
+
+    def faults(self, work: Work) -> Iterator[Fault]:
+        """What is wrong with it on this work."""
+        raise NotImplementedError

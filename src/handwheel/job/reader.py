@@ -1,0 +1,204 @@
+"""The job file read: TOML in, a complete :class:`Job` out, or every problem in it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, TypeVar
+
+from handwheel.errors import JobError
+from handwheel.job.checks import check
+from handwheel.job.dimension import Dimension
+from handwheel.job.face import Face
+from handwheel.job.job import Job
+from handwheel.job.names import checked_name, name_of
+from handwheel.job.offsets import offset_table
+from handwheel.job.parts import Parts
+from handwheel.job.side import Side
+from handwheel.job.tables import (
+    FORMAT,
+    OPERATIONS,
+    Header,
+    JobFile,
+    Machine,
+    OffsetEntry,
+    Overrides,
+    ToolEntry,
+    TouchOff,
+)
+from handwheel.job.work import Stock, Zero, too_much
+from handwheel.shop import CncMill, KneeMill, Shop, Vise, load_shop
+from handwheel.shop.quantities import Table
+from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text
+from handwheel.units import Units
+
+T = TypeVar("T")
+
+
+def read_job(path: Path, shop: Path | None = None) -> Job:
+    """The job in a file.
+
+    Parameters
+    ----------
+    path : the job file
+    shop : the user's own shop file, on top of ours
+
+    Raises
+    ------
+    JobError
+        With everything that is wrong.
+    """
+    return read_job_text(read_text(path), name_of(path), shop, file=str(path))
+
+
+def read_job_text(text: str, name: str, shop: Path | None = None, *, file: str | None = None) -> Job:
+    """The job in a text; ``name`` is what its output is called, ``file`` what messages call it."""
+    label = file or name
+    checked_name(name, label)
+    content = parse_toml(text, label)
+    ours = load_shop(shop)
+    units: Units = "in" if content.get("units") == "in" else "mm"
+    reader = Reader(units)
+    _refuse_newer(content, reader, label)
+    parts = _parts(content, reader, ours)
+    check(parts, reader)
+    if reader.problems:
+        raise JobError(label, reader.problems)
+    return _job(parts, name, label, ours)
+
+
+def _refuse_newer(content: Mapping[str, Any], reader: Reader, file: str) -> None:
+    """A file of a later format is refused by its number alone: what else is in it cannot be judged."""
+    number = content.get("handwheel")
+    if isinstance(number, int) and not isinstance(number, bool) and number > FORMAT:
+        reader.add(
+            "handwheel",
+            number,
+            f"this file is of format {number}, and format {FORMAT} is the newest that is known here",
+            "a newer handwheel reads it",
+        )
+        raise JobError(file, reader.problems)
+
+
+def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
+    for key, value in content.items():
+        if key not in JobFile.model_fields:
+            reader.add(key, value, "no such key", nearest(key, JobFile.model_fields))
+    machine = _machine(content, reader)
+    system = "inch" if reader.units == "in" else "metric"
+    vise_name = "vise-6in" if reader.units == "in" else "vise-125mm"
+    return Parts(
+        content=content,
+        shop=shop,
+        header=reader.table(Header, _keys_of(Header, content), ""),
+        overrides=reader.table(Overrides, _keys_of(Overrides, content), ""),
+        by_hand=reader.like(
+            KneeMill, machine.get("by_hand", {}), "machine.by_hand", shop.knee_mill, f"knee-mill-{system}"
+        ),
+        by_program=reader.like(
+            CncMill, machine.get("by_program", {}), "machine.by_program", shop.cnc_mill, f"cnc-mill-{system}"
+        ),
+        vise=reader.like(Vise, content.get("vise", {}), "vise", shop.vise, vise_name),
+        stock=_stock(content, reader),
+        zero=reader.table(Zero, content.get("zero", {}), "zero"),
+        touch_off=reader.table(TouchOff, content.get("touch_off", {}), "touch_off"),
+        tools=tuple(reader.like(ToolEntry, table, key, shop.cutter) for key, table in _array(content, "tool", reader)),
+        offsets=tuple(reader.table(OffsetEntry, table, key) for key, table in _array(content, "offset", reader)),
+        operations=tuple(_operation(table, key, reader) for key, table in _array(content, "operation", reader)),
+        dimensions=tuple(reader.table(Dimension, table, key) for key, table in _array(content, "dimension", reader)),
+    )
+
+
+def _keys_of(model: type[Table], content: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: content[key] for key in model.model_fields if key in content}
+
+
+def _machine(content: Mapping[str, Any], reader: Reader) -> Mapping[str, Any]:
+    machine = content.get("machine", {})
+    if not isinstance(machine, Mapping):
+        reader.add("machine", machine, "is no table", "write [machine.by_hand] and [machine.by_program]")
+        return {}
+    for key, value in machine.items():
+        if key not in Machine.model_fields:
+            reader.add(f"machine.{key}", value, "no such key", nearest(key, Machine.model_fields))
+    return machine
+
+
+def _stock(content: Mapping[str, Any], reader: Reader) -> Stock | None:
+    if "stock" not in content:
+        reader.add("stock", MISSING, "is missing", "write [stock] and in it size = [x, y, z], the raw block")
+        return None
+    stock = reader.table(Stock, content["stock"], "stock")
+    if stock is None:
+        return None
+    spare = too_much(stock)
+    for axis in spare:
+        reader.add(
+            "stock.allowance",
+            content["stock"]["allowance"],
+            f"leaves nothing of the work along {axis}",
+            f"the two allowances together stay under the stock's {axis}",
+        )
+    return None if spare else stock
+
+
+def _array(content: Mapping[str, Any], name: str, reader: Reader) -> Iterator[tuple[str, Any]]:
+    tables = content.get(name, [])
+    if not isinstance(tables, list):
+        reader.add(name, tables, "there can be several of these", f"write [[{name}]], with two brackets, before each")
+        return
+    for index, table in enumerate(tables):
+        yield f"{name}[{index + 1}]", table
+
+
+def _operation(content: object, key: str, reader: Reader) -> Face | Side | None:
+    if not isinstance(content, Mapping):
+        reader.add(key, content, "is no table", "write [[operation]] and its keys below")
+        return None
+    do = content.get("do", MISSING)
+    if not isinstance(do, str) or do not in OPERATIONS:
+        words = " or ".join(f'"{word}"' for word in OPERATIONS)
+        reader.add(f"{key}.do", do, "is missing" if do is MISSING else "is no operation", f"write do = {words}")
+        return None
+    return reader.table(OPERATIONS[do], content, key)
+
+
+def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
+    """The parts, all of them good, as one job."""
+    header, overrides = _there(parts.header), _there(parts.overrides)
+    operations = parts.completed_operations()
+    tools = tuple(entry.tool(entry.number) for entry in parts.tools if entry)
+    return Job(
+        file=file,
+        name=name,
+        title=header.title,
+        part_number=header.part_number,
+        units=header.units,
+        material_name=header.material,
+        material=shop.material[header.material],
+        compensation=header.compensation,
+        coolant=header.coolant,
+        clear=header.clear,
+        tolerance=header.tolerance,
+        notes=header.notes,
+        by_hand=_there(parts.by_hand),
+        by_program=_there(parts.by_program),
+        vise=_there(parts.vise),
+        parallel_set=shop.parallel_set(header.units),
+        stock=_there(parts.stock),
+        zero=_there(parts.zero),
+        touch_off=_there(parts.touch_off),
+        tools=tools,
+        offsets=offset_table([entry for entry in parts.offsets if entry], tools, operations, header.compensation),
+        operations=operations,
+        dimensions=tuple(size for size in parts.dimensions if size),
+        allowances=overrides.allowance,
+        budget=overrides.budget,
+    )
+
+
+def _there(part: T | None) -> T:
+    """A part that cannot be missing, since it would have left a problem behind."""
+    if part is None:
+        raise AssertionError("a table is missing, and nobody said so")
+    return part

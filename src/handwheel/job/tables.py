@@ -1,0 +1,127 @@
+"""The other tables of a job file, and the whole of it for an editor's completion."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints, model_validator
+
+from handwheel.job.dimension import Dimension
+from handwheel.job.face import Face
+from handwheel.job.operation import Compensation
+from handwheel.job.side import Side
+from handwheel.job.work import Stock, Zero
+from handwheel.shop.cutters import Cutter
+from handwheel.shop.machines import CncMill, KneeMill
+from handwheel.shop.quantities import (
+    Length,
+    LengthOrZero,
+    Number,
+    PositiveLength,
+    SlotNumber,
+    Table,
+    Whole,
+    by_units,
+    key_error,
+)
+from handwheel.shop.vises import Vise
+from handwheel.units import Units
+
+FORMAT = 1
+"""The number of the job file's format that is read here."""
+
+
+class Header(Table):
+    """What stands at the top of a job file."""
+
+    handwheel: Annotated[int, Whole(1, FORMAT)] = Field(description="the number of this file format")
+    title: Annotated[str, StringConstraints(strict=True, min_length=1, max_length=200)]
+    part_number: Annotated[str, StringConstraints(strict=True, max_length=80)] = ""
+    units: Units = Field(description="what bare numbers are in")
+    material: Annotated[str, StringConstraints(strict=True)]
+    compensation: Compensation = "material-edge"
+    coolant: Literal["flood", "mist", "off"] = "flood"
+    clear: PositiveLength = by_units("1 in", "25 mm")
+    tolerance: PositiveLength = by_units("0.001 in", "0.02 mm")
+    notes: Annotated[str, StringConstraints(strict=True, max_length=4000)] = ""
+
+
+class Probe(Table):
+    """What a face is touched with; mm."""
+
+    with_: Literal["cutter", "edge finder", "paper", "gauge block"] = Field(default="cutter", alias="with")
+    diameter: PositiveLength | None = None
+    thickness: PositiveLength | None = None
+    height: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _has_its_size(self) -> Probe:
+        needed = {"edge finder": "diameter", "paper": "thickness", "gauge block": "height"}.get(self.with_)
+        for key in ("diameter", "thickness", "height"):
+            given = getattr(self, key) is not None
+            if key == needed and not given:
+                raise key_error(key, "is missing", f"touching with {self.with_!r} needs its {key}")
+            if key != needed and given:
+                raise key_error(key, f"does not go with touching with {self.with_!r}", "leave the key out")
+        return self
+
+
+class TouchOff(Table):
+    """What X, Y and Z are touched off with."""
+
+    x: Probe = Probe()
+    y: Probe = Probe()
+    z: Probe = Probe()
+
+    @model_validator(mode="after")
+    def _finds_the_top(self) -> TouchOff:
+        if self.z.with_ == "edge finder":
+            raise key_error("z", "an edge finder finds sides, not tops", "use the cutter, paper or a gauge block")
+        return self
+
+
+class ToolEntry(Cutter):
+    """A tool of the job: a cutter and its number."""
+
+    number: SlotNumber
+
+
+class OffsetEntry(Table):
+    """A slot of the control's offset table, mm; what is left out is what it ought to be."""
+
+    number: SlotNumber
+    length: LengthOrZero | None = None
+    diameter: Length | None = None
+
+
+class Machine(Table):
+    """The two machines."""
+
+    by_hand: KneeMill
+    by_program: CncMill
+
+
+class Overrides(Table):
+    """The inputs of the clock and of the error budget that the job sets otherwise, by the reports' names."""
+
+    allowance: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
+    budget: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
+
+
+class JobFile(Header, Overrides):
+    """Every table that a job file may have."""
+
+    machine: Machine
+    vise: Vise
+    stock: Stock
+    zero: Zero = Zero()
+    touch_off: TouchOff = TouchOff()
+    tool: tuple[ToolEntry, ...] = ()
+    offset: tuple[OffsetEntry, ...] = ()
+    operation: tuple[Annotated[Face | Side, Field(discriminator="do")], ...] = ()
+    dimension: tuple[Dimension, ...] = ()
+
+
+OPERATIONS: Mapping[str, type[Face] | type[Side]] = {"face": Face, "side": Side}
+"""The operations by the word that a job file has for them."""
