@@ -1,0 +1,21 @@
+"""Operations to steps: what is done, in which order and why, for either route."""
+
+from handwheel.plan.model import Cutting, Measuring, Pass, Plan, Route, Step
+from handwheel.plan.order import intended, lowest_cut, plan
+from handwheel.plan.speeds import Speeds, speeds, spindle_speed, table_feed
+
+__all__ = [
+    "Cutting",
+    "Measuring",
+    "Pass",
+    "Plan",
+    "Route",
+    "Speeds",
+    "Step",
+    "intended",
+    "lowest_cut",
+    "plan",
+    "speeds",
+    "spindle_speed",
+    "table_feed",
+]

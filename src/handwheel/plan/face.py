@@ -1,0 +1,152 @@
+"""Facing: round the edge and down the middle, or in rows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from handwheel.job import Face, Job
+from handwheel.motion import Side, Tool
+from handwheel.path.box import Box
+from handwheel.plan.around import row_cut
+from handwheel.plan.model import Cutting, Pass, Point2, Purpose, Route, Step
+from handwheel.plan.speeds import speeds
+from handwheel.plan.strokes import even_steps, run_off
+from handwheel.plan.words import Numbering, coordinate, counted
+from handwheel.tolerances import CONTACT
+
+Asked = Literal["conventional", "climb"]
+DEEPEST = {"in": 2.54, "mm": 2.5}
+"""At most this much off the top at once where the job does not say: 0.100 in or 2.5 mm (common practice)."""
+
+
+def steps(job: Job, operation: Face, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
+    """One step for each depth; ``top`` is the Z that the work's top now has, mm."""
+    tool = job.tool(operation.tool)
+    asked = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
+    deepest = min(operation.pass_depth or DEEPEST[job.units], tool.flute_length)
+    levels = even_steps(top, operation.to, deepest)
+    for index, level in enumerate(levels):
+        depth = (levels[index - 1] if index else top) - level
+        passes = tuple(_passes(_Skim(job, operation, tool, asked, level, depth)))
+        rows = sum(one.purpose == "row" for one in passes)
+        parts = ["once round the edge"] if len(passes) > rows else []
+        if rows:
+            parts.append("1 row down the middle" if rows == 1 else f"{counted(rows, 'row')} down the middle")
+        which = f", depth {index + 1} of {len(levels)}" if len(levels) > 1 else ""
+        makes_zero = job.zero.z == "top" and level == operation.to and abs(level) <= CONTACT
+        yield Step(
+            number=next(numbering),
+            kind="face",
+            operation=operation.name,
+            title=f"{operation.name}: face to {coordinate('Z', level, job.units)}{which}, {' then '.join(parts)}",
+            why="The skimmed top is the face that every depth is measured from: it makes Z zero."
+            if makes_zero
+            else "Takes the raw top down towards the drawing.",
+            hazard="Chips fly off the edge: guards in place, nobody in line with the cut; spindle stopped before you brush.",
+            tool=tool,
+            speeds=speeds(job, operation, tool, route),
+            cutting=_summed({one.cutting for one in passes}),
+            passes=passes,
+            zeroes=("z",) if makes_zero else (),
+        )
+
+
+def removes(job: Job, operation: Face) -> Box:
+    """The solid that ought to be gone afterwards: all of the raw work above ``to``."""
+    raw = job.raw
+    return Box((raw.low[0], raw.low[1], operation.to), (raw.high[0], raw.high[1], max(raw.high[2], operation.to)))
+
+
+def lowest(job: Job, operation: Face) -> float:
+    """Z of the lowest point that the cutter reaches, mm."""
+    del job
+    return operation.to
+
+
+def top_after(job: Job, operation: Face, top: float) -> float:
+    """Z of the work's top afterwards, mm; ``top`` is what it was."""
+    del job, top
+    return operation.to
+
+
+def _summed(cuts: set[Cutting]) -> Cutting:
+    return cuts.pop() if len(cuts) == 1 else "mixed"
+
+
+@dataclass(frozen=True, slots=True)
+class _Skim:
+    """One depth of one facing operation."""
+
+    job: Job
+    operation: Face
+    tool: Tool
+    asked: Asked
+    level: float
+    depth: float
+
+    def stroke(self, purpose: Purpose, path: tuple[Point2, ...], cutting: Cutting, width: float) -> Pass:
+        return Pass(purpose, path, self.level, Side.OFF, cutting, width, self.depth)
+
+
+def _passes(skim: _Skim) -> Iterator[Pass]:
+    raw, tool = skim.job.raw, skim.tool
+    low, high = raw.low[:2], raw.high[:2]
+    if skim.operation.path == "perimeter":
+        inset = (0.5 - skim.operation.overhang) * tool.flat_diameter
+        inner_low = (low[0] + inset, low[1] + inset)
+        inner_high = (high[0] - inset, high[1] - inset)
+        if inner_low[0] < inner_high[0] - CONTACT and inner_low[1] < inner_high[1] - CONTACT:
+            yield _round(skim, inner_low, inner_high, inset)
+            radius = tool.flat_diameter / 2
+            low = (inner_low[0] + radius, inner_low[1] + radius)
+            high = (inner_high[0] - radius, inner_high[1] - radius)
+            if high[0] - low[0] <= CONTACT or high[1] - low[1] <= CONTACT:
+                return
+    yield from _rows(skim, low, high)
+
+
+def _round(skim: _Skim, low: Point2, high: Point2, inset: float) -> Pass:
+    """Once round the edge, in from the front left corner and out over it; the cutter's centre ``inset`` inside.
+
+    What the last two sides still cut lies on both sides of the centre; on narrow work the outer width may be the
+    greater there, and then the pass is mixed.
+    """
+    (x0, y0), (x1, y1) = low, high
+    raw, off = skim.job.raw, run_off(skim.job, skim.tool)
+    radius = skim.tool.flat_diameter / 2
+    off_left, off_front = (raw.low[0] - off, y0), (x0, raw.low[1] - off)
+    if skim.asked == "conventional":
+        path = (off_left, (x1, y0), (x1, y1), (x0, y1), off_front)
+    else:
+        path = (off_front, (x0, y1), (x1, y1), (x1, y0), off_left)
+    least_inner = min(radius, x1 - x0 - radius, y1 - y0 - radius)
+    return skim.stroke("round", path, skim.asked if least_inner > inset + CONTACT else "mixed", inset + radius)
+
+
+def _rows(skim: _Skim, low: Point2, high: Point2) -> Iterator[Pass]:
+    """Rows along the work's longer side, from off the work to off the work, over what stands between low and high."""
+    raw, flat, overlap = skim.job.raw, skim.tool.flat_diameter, skim.operation.overlap
+    along = 0 if raw.size[0] >= raw.size[1] else 1
+    across = 1 - along
+    off = run_off(skim.job, skim.tool)
+    start, end = raw.low[along] - off, raw.high[along] + off
+    first, last = low[across], high[across]
+    span = last - first + 2 * overlap * flat
+    count = max(1, math.ceil((span / flat - overlap) / (1 - overlap) - 1e-9))
+    uncut = first
+    for index in range(count):
+        at = (first + last) / 2
+        if count > 1:
+            at = first - overlap * flat + flat / 2 + index * (span - flat) / (count - 1)
+        below = max(0.0, at - max(uncut, at - flat / 2))
+        above = max(0.0, min(last, at + flat / 2) - at)
+        # going towards + the cutter has the higher side of X rows, the lower side of Y rows, on its left
+        left, right = (above, below) if along == 0 else (below, above)
+        cutting = row_cut(left, right)
+        ends = (start, end) if cutting in ("mixed", skim.asked) else (end, start)
+        path = tuple((value, at) if along == 0 else (at, value) for value in ends)
+        yield skim.stroke("row", path, "mixed" if cutting == "mixed" else skim.asked, below + above)
+        uncut = at + flat / 2

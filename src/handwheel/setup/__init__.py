@@ -1,0 +1,18 @@
+"""Vise, parallels, stock and table as boxes; where they stand; stick-out, grip and the choice of parallels."""
+
+from handwheel.setup.fixture import Setup, set_up
+from handwheel.setup.frame import control, travel_box
+from handwheel.setup.parallels import Choice, choose_parallels, least_grip
+from handwheel.setup.touch import Touch, touches
+
+__all__ = [
+    "Choice",
+    "Setup",
+    "Touch",
+    "choose_parallels",
+    "control",
+    "least_grip",
+    "set_up",
+    "touches",
+    "travel_box",
+]

@@ -1,0 +1,98 @@
+"""One set-up: the work in the vise on its parallels, all of it boxes in the job's frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handwheel.job import Job
+from handwheel.path.box import Box
+from handwheel.setup.parallels import choose_parallels
+
+TABLE_REACH = 2000.0
+"""How far the table is taken to go on each way, mm: further than any cutter of a bench or knee mill gets."""
+TABLE_THICKNESS = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """Where everything stands; boxes in the job's frame, lengths in mm.
+
+    ``stick_out`` is what stands above the jaws, ``grip`` what is held; ``lowest`` is the Z of the lowest planned cut
+    and ``air`` what is left between it and the jaws (``None`` where nothing is cut).
+    """
+
+    name: str
+    work: Box
+    fixed_jaw: Box
+    movable_jaw: Box
+    bed: Box
+    table: Box
+    parallels: tuple[Box, Box]
+    parallel_height: float
+    parallel_reason: str
+    stick_out: float
+    grip: float
+    lowest: float | None
+    air: float | None
+
+    @property
+    def jaw_top(self) -> float:
+        """Z of the top of the jaws, mm."""
+        return self.fixed_jaw.high[2]
+
+    @property
+    def vise(self) -> tuple[Box, Box, Box]:
+        """Fixed jaw, movable jaw and bed."""
+        return (self.fixed_jaw, self.movable_jaw, self.bed)
+
+
+def set_up(job: Job, lowest: float | None) -> Setup:
+    """Stand the raw stock in the vise.
+
+    Parameters
+    ----------
+    job : the job
+    lowest : Z of the lowest planned cut, mm; ``None`` where nothing is cut
+
+    Raises
+    ------
+    JobError
+        Where no parallels fit.
+    """
+    vise, raw = job.vise, job.raw
+    choice = choose_parallels(job, lowest)
+    bed_top = raw.low[2] - choice.height
+    jaw_top = bed_top + vise.jaw_height
+    bed_bottom = bed_top - vise.bed_height
+    left = {
+        "left": raw.low[0],
+        "centre": raw.centre[0] - vise.jaw_width / 2,
+        "right": raw.high[0] - vise.jaw_width,
+    }[job.stock.at]
+    right = left + vise.jaw_width
+    front, back = raw.low[1], raw.high[1]
+    middle = (left + right) / 2
+    x0, x1 = middle - vise.parallel_length / 2, middle + vise.parallel_length / 2
+    bed_front = back - vise.opening_max - vise.jaw_thickness
+    thickness = vise.parallel_thickness
+    return Setup(
+        name="set-up 1",
+        work=raw,
+        fixed_jaw=Box((left, back, bed_top), (right, back + vise.jaw_thickness, jaw_top)),
+        movable_jaw=Box((left, front - vise.jaw_thickness, bed_top), (right, front, jaw_top)),
+        bed=Box((left, bed_front, bed_bottom), (right, back + vise.jaw_thickness, bed_top)),
+        table=Box(
+            (middle - TABLE_REACH, back - TABLE_REACH, bed_bottom - TABLE_THICKNESS),
+            (middle + TABLE_REACH, back + TABLE_REACH, bed_bottom),
+        ),
+        parallels=(
+            Box((x0, front, bed_top), (x1, front + thickness, raw.low[2])),
+            Box((x0, back - thickness, bed_top), (x1, back, raw.low[2])),
+        ),
+        parallel_height=choice.height,
+        parallel_reason=choice.reason,
+        stick_out=raw.high[2] - jaw_top,
+        grip=jaw_top - raw.low[2],
+        lowest=lowest,
+        air=None if lowest is None else lowest - jaw_top,
+    )

@@ -1,0 +1,83 @@
+"""Which parallels the work stands on, and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handwheel.errors import JobError, Problem
+from handwheel.job import Job
+from handwheel.tolerances import CONTACT, THIN_GRIP, THIN_GRIP_SHARE
+from handwheel.units import shop_number
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The height of the parallels in mm, and the reason in one sentence."""
+
+    height: float
+    reason: str
+
+
+def least_grip(raw_height: float) -> float:
+    """How much of the work the jaws ought to hold, mm.
+
+    Source: at least a quarter of the height or 3 mm, whichever is more: common practice.
+
+    >>> least_grip(40.0), least_grip(8.0)
+    (10.0, 3.0)
+    """
+    return max(THIN_GRIP, THIN_GRIP_SHARE * raw_height)
+
+
+def choose_parallels(job: Job, lowest: float | None) -> Choice:
+    """The lowest parallels that bring the lowest cut clear of the jaws and still leave the grip.
+
+    Parameters
+    ----------
+    job : the job
+    lowest : Z of the lowest cut in the job's frame, mm; ``None`` where nothing is cut
+
+    Raises
+    ------
+    JobError
+        Where none fits; the message shows the arithmetic.
+    """
+    vise, raw_height = job.vise, job.raw.size[2]
+
+    def size(length: float) -> str:
+        return f"{shop_number(length, job.units)} {job.units}"
+
+    if vise.parallels is not None:
+        if vise.parallels >= vise.jaw_height - CONTACT:
+            raise _problem(
+                job, size(vise.parallels), f"the jaws are {size(vise.jaw_height)} high, so nothing of the work is held"
+            )
+        return Choice(vise.parallels, f"{size(vise.parallels)} as the job file says")
+
+    depth = job.raw.high[2] - lowest if lowest is not None else 0.0
+    stick_out = depth + vise.air
+    grip = least_grip(raw_height)
+    lowest_height = stick_out + vise.jaw_height - raw_height
+    highest_height = vise.jaw_height - grip
+    need = (
+        f"stick-out needed {size(stick_out)} ({size(depth)} of cut + {size(vise.air)} of air), "
+        f"so parallels of at least {size(stick_out)} + {size(vise.jaw_height)} (jaws) − {size(raw_height)} (work) = "
+        f"{size(lowest_height)}; grip needed {size(grip)}, so at most {size(vise.jaw_height)} − {size(grip)} = "
+        f"{size(highest_height)}"
+    )
+    if 2 * vise.parallel_thickness > job.raw.size[1] + CONTACT:
+        raise _problem(
+            job,
+            None,
+            f"two parallels {size(vise.parallel_thickness)} thick do not fit under work {size(job.raw.size[1])} wide",
+        )
+    for height in sorted(job.parallel_set):
+        if lowest_height - CONTACT <= height <= highest_height + CONTACT:
+            return Choice(height, f"{size(height)}, the lowest in the set that fits: {need}")
+    in_set = ", ".join(shop_number(height, job.units) for height in sorted(job.parallel_set))
+    raise _problem(job, None, f"no parallels in the set fit: {need}; the set has {in_set} {job.units}")
+
+
+def _problem(job: Job, value: str | None, reason: str) -> JobError:
+    wanted = "give less depth, taller stock, another vise, or parallels of your own"
+    return JobError(job.file, [Problem("vise.parallels", value, reason, wanted)])

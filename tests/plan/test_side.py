@@ -1,0 +1,107 @@
+"""Sides of the block: which way round, how far off the ends, how divided."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from jobs import sides
+
+from handwheel.motion import Side
+from handwheel.plan import Plan, Route, plan
+
+
+def _passes(one: Plan, kind: str | None = None) -> list:  # type: ignore[type-arg]
+    return [stroke for step in one.steps if kind in (None, step.kind) for stroke in step.passes]
+
+
+def _way(stroke) -> tuple[int, int]:  # type: ignore[no-untyped-def]
+    (x0, y0), (x1, y1) = stroke.path[0], stroke.path[-1]
+    return ((x1 > x0) - (x1 < x0), (y1 > y0) - (y1 < y0))
+
+
+# geometry; common practice: conventional goes anticlockwise round a block seen from above, climb the other way
+ANTICLOCKWISE = {"front": (1, 0), "right": (0, 1), "back": (-1, 0), "left": (0, -1)}
+
+
+@pytest.mark.parametrize("route", Route)
+@pytest.mark.parametrize("edge", ANTICLOCKWISE)
+def test_conventional_goes_anticlockwise_with_the_cutter_on_the_right(edge: str, route: Route) -> None:
+    for stroke in _passes(plan(sides(edge).job(), route)):
+        assert _way(stroke) == ANTICLOCKWISE[edge]
+        assert stroke.side is Side.RIGHT
+
+
+@pytest.mark.parametrize("route", Route)
+@pytest.mark.parametrize("edge", ANTICLOCKWISE)
+def test_climb_goes_clockwise_with_the_cutter_on_the_left(edge: str, route: Route) -> None:
+    x, y = ANTICLOCKWISE[edge]
+    for stroke in _passes(plan(sides(edge, cut="climb").job(), route)):
+        assert _way(stroke) == (-x, -y)
+        assert stroke.side is Side.LEFT
+
+
+@pytest.mark.parametrize("edge", ANTICLOCKWISE)
+def test_each_route_keeps_its_own_direction(edge: str) -> None:
+    draft = sides(edge)
+    both = tuple({**one, "cut": {"by_hand": "conventional", "by_program": "climb"}} for one in draft.operations)
+    job = replace(draft, operations=both).job()
+    assert {stroke.side for stroke in _passes(plan(job, Route.BY_HAND))} == {Side.RIGHT}
+    assert {stroke.side for stroke in _passes(plan(job, Route.BY_PROGRAM))} == {Side.LEFT}
+
+
+@pytest.mark.parametrize(
+    ("edge", "axis", "centre"),
+    # readout at the finished face (geometry): front −R, back W + R, left −R, right L + R; 80 − 4 and 45 − 4.5 finished
+    [("front", 1, -10.0), ("back", 1, 50.5), ("left", 0, -10.0), ("right", 0, 86.0)],
+)
+def test_the_spindle_stands_a_radius_off_the_finished_face(edge: str, axis: int, centre: float) -> None:
+    finish = _passes(plan(sides(edge).job(), Route.BY_HAND), "finish")[-1]
+    assert {round(point[axis], 9) for point in finish.centre_path(10.0)} == {centre}
+
+
+@pytest.mark.parametrize("edge", ANTICLOCKWISE)
+@pytest.mark.parametrize("cut", ["conventional", "climb"])
+def test_strokes_start_and_end_wholly_off_the_work(edge: str, cut: str) -> None:
+    job = sides(edge, cut=cut).job()
+    run = 0 if edge in ("front", "back") else 1
+    for stroke in _passes(plan(job, Route.BY_PROGRAM)):
+        entry, start, end = (point[run] for point in stroke.path)
+        nearest = min(abs(start - job.raw.low[run]), abs(start - job.raw.high[run]))
+        assert nearest > 10.0 + 0.5  # the radius and what the stock may be longer
+        assert abs(start - entry) > 10.0  # compensation comes on over more than a radius
+        assert not job.raw.low[run] <= end <= job.raw.high[run]
+
+
+def test_roughing_takes_even_widths_under_the_limit_and_leaves_the_finish() -> None:
+    job = sides("back").job()
+    limit = job.material.width_limit("HSS") * 20.0
+    widths = [stroke.width for stroke in _passes(plan(job, Route.BY_PROGRAM), "rough")]
+    assert sum(widths) == pytest.approx(3.0 - 0.25)
+    assert max(widths) <= limit + 1e-6
+    assert max(widths) - min(widths) <= 0.001  # even, on the program's grid
+    assert [stroke.width for stroke in _passes(plan(job, Route.BY_PROGRAM), "finish")] == pytest.approx([0.25])
+
+
+def test_roughing_takes_the_full_width_at_each_depth_and_finishing_goes_at_full_depth() -> None:
+    draft = sides("back")
+    deep = replace(draft, operations=tuple({**one, "pass_depth": 5.0} for one in draft.operations))
+    one = plan(deep.job(), Route.BY_PROGRAM)
+    levels = [stroke.level for stroke in _passes(one, "rough")]
+    assert levels == sorted(levels, reverse=True)
+    assert len(set(levels)) == 3
+    assert [stroke.level for stroke in _passes(one, "finish")] == [-12.0]
+
+
+def test_measuring_waits_until_both_ends_of_the_size_are_cut() -> None:
+    draft = sides("front", "back")
+    width = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
+    steps = plan(replace(draft, dimensions=(width,)).job(), Route.BY_HAND).steps
+    measuring = [step for step in steps if step.kind == "measure"]
+    assert [step.operation for step in measuring] == ["back side"]
+    assert measuring[0].measuring[0].wanted == pytest.approx(40.75)
+
+
+def test_the_finished_zero_side_makes_the_zero() -> None:
+    steps = plan(sides("front", "back").job(), Route.BY_HAND).steps
+    assert [step.operation for step in steps if "y" in step.zeroes] == ["front side"]

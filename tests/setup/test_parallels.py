@@ -1,0 +1,56 @@
+"""Parallels, stick-out and grip."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from jobs import sides
+
+from handwheel.errors import JobError
+from handwheel.plan import lowest_cut
+from handwheel.setup import set_up
+
+
+def _set_up(height: float, depth: float = 12.0, **vise: object):  # type: ignore[no-untyped-def]
+    draft = replace(sides("front", depth=depth), size=(80.0, 45.0, height), vise=vise)
+    job = draft.job()
+    return job, set_up(job, lowest_cut(job))
+
+
+def test_the_lowest_parallels_that_clear_the_jaws_are_chosen() -> None:
+    job, setup = _set_up(30.0, jaw_height=40.0)
+    # by hand: 1 of top + 12 of depth + 2 of air = 15 out, so 15 in the jaws: parallels of at least 40 − 15 = 25
+    assert setup.parallel_height >= 25.0
+    assert not any(25.0 <= other < setup.parallel_height for other in job.parallel_set)
+    assert setup.stick_out == pytest.approx(setup.parallel_height + 30.0 - 40.0)
+    assert setup.grip == pytest.approx(40.0 - setup.parallel_height)
+    assert setup.air is not None
+    assert setup.air >= 2.0
+
+
+def test_the_reason_shows_the_arithmetic() -> None:
+    _, setup = _set_up(30.0, jaw_height=40.0)
+    assert "15 mm" in setup.parallel_reason
+    assert "25 mm" in setup.parallel_reason
+
+
+def test_where_none_fits_the_error_shows_the_arithmetic() -> None:
+    # 13 of cut and 2 of air leave 3 of 18 in the jaws; a quarter of 18 is 4.5 (common practice)
+    with pytest.raises(JobError, match=r"stick-out needed 15 mm.*grip needed 4\.5 mm"):
+        _set_up(18.0, jaw_height=40.0)
+
+
+def test_parallels_as_high_as_the_jaws_hold_nothing() -> None:
+    with pytest.raises(JobError, match="nothing of the work is held"):
+        _set_up(30.0, jaw_height=40.0, parallels=40.0)
+
+
+def test_work_on_its_parallels_stands_between_the_jaws() -> None:
+    _, setup = _set_up(30.0, jaw_height=40.0)
+    assert setup.fixed_jaw.low[1] == setup.work.high[1]
+    assert setup.movable_jaw.high[1] == setup.work.low[1]
+    for parallel in setup.parallels:
+        assert parallel.high[2] == setup.work.low[2]
+        assert parallel.low[2] == setup.bed.high[2]
+    assert setup.bed.low[2] == setup.table.high[2]
