@@ -1,0 +1,28 @@
+"""A part: its stock and the moves that cut it, set-up by set-up. All else is computed from these."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from handwheel.cut.placement import Placement
+from handwheel.motion import Moves, Tool
+from handwheel.path.box import Box
+
+
+@dataclass(frozen=True)
+class Cut:
+    """The moves of the *true tip* in one set-up's frame, the tools that really cut (by number), and how the part stands
+    there. A move without a tool, or with one that is not in the table, removes nothing; a rapid cuts like a feed."""
+
+    moves: Moves
+    tools: Mapping[int, Tool]
+    placement: Placement = field(default_factory=Placement)
+
+
+@dataclass(frozen=True)
+class Part:
+    """A raw block, in the part's frame, and the cuts made on it, in order."""
+
+    stock: Box
+    cuts: tuple[Cut, ...] = ()
