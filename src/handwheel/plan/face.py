@@ -45,7 +45,7 @@ def steps(job: Job, operation: Face, route: Route, top: float, numbering: Number
             why="The skimmed top is the face that every depth is measured from: it makes Z zero."
             if makes_zero
             else "Takes the raw top down towards the drawing.",
-            hazard="Chips fly off the edge: guards in place, nobody in line with the cut; spindle stopped before you brush.",
+            hazard="Chips fly off the edge: guards in place, nobody in line with the cut; stop before you brush.",
             tool=tool,
             speeds=speeds(job, operation, tool, route),
             cutting=_summed({one.cutting for one in passes}),
