@@ -30,3 +30,22 @@ THIN_GRIP: Final = 3.0
 
 THIN_GRIP_SHARE: Final = 0.25
 """The share of the raw height that the jaws hold at least (common practice)."""
+
+ARC_CLEARANCE: Final = 1e-7
+"""A clearance along an arc that is not level is found within this."""
+
+NEAR: Final = 25.0
+"""What stays further away than this has not come near (an inch, roughly; chosen for the report)."""
+
+SMOOTH_CORNER: Final = 0.01
+"""rad; a corner that turns towards the cutter by less than this counts as smooth: the ends of arcs are rounded to the
+program's decimals (NISTIR 6556, appendix B, from memory)."""
+
+PECK_BACK_OFF: Final = 0.254
+"""How far above the last depth a pecking cycle's rapid ends: 0.010 in (NISTIR 6556, 3.5.16.4)."""
+
+PROBE_LEAST: Final = 0.254
+"""A probing move is at least this long: 0.01 in (NISTIR 6556, 3.5.9)."""
+
+BESIDE: Final = 1e-5
+"""How close to either side of a face rays stand that look for a shaving of it: more than contact, less than any cut."""
