@@ -1,0 +1,272 @@
+"""What a control does with a block, in the order of NISTIR 6556, section 3.8, table 8."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from handwheel.motion import Control, Kind, Offset, PathMode, Plane, Side, Spindle
+from handwheel.rs274 import parameters as numbers
+from handwheel.rs274 import systems
+from handwheel.rs274.blocks import check_motion_users, has_axes
+from handwheel.rs274.cycles import Cycles
+from handwheel.rs274.expressions import whole
+from handwheel.rs274.faults import Fault
+from handwheel.rs274.mover import CENTRES, Mover
+from handwheel.rs274.reading import Happening
+from handwheel.rs274.record import Record
+from handwheel.rs274.state import State
+from handwheel.rs274.vocabulary import AXIS_USERS, CYCLES, SYSTEMS
+
+_SPINDLES: Final = {"M3": Spindle.CW, "M4": Spindle.CCW, "M5": Spindle.OFF}
+_PLANES: Final = {"G17": Plane.XY, "G18": Plane.ZX, "G19": Plane.YZ}
+_PATHS: Final = {"G61": PathMode.EXACT_PATH, "G61.1": PathMode.EXACT_STOP, "G64": PathMode.CONTINUOUS}
+_STOPS: Final[dict[str, Happening]] = {"M0": "stop", "M1": "optional stop", "M60": "pallet stop"}
+_ARC_WORDS: Final = (*CENTRES, "R")
+
+
+class Controller:
+    """Executes blocks one after another; ``ended`` after M2 or M30."""
+
+    def __init__(self, control: Control, record: Record, strict: bool) -> None:
+        self.state = State(control)
+        self.record = record
+        self.mover = Mover(self.state, record, strict)
+        self.cycles = Cycles(self.mover)
+        self.ended = False
+        self._offsets = control.offsets
+        self._steps: tuple[tuple[str, Callable[[str, Mapping[str, float]], None]], ...] = (
+            ("tool change", self._change_tool),
+            ("spindle", self._turn_spindle),
+            ("coolant", self._coolant),
+            ("overrides", self._overrides),
+            ("dwell", self._dwell),
+            ("plane", self._plane),
+            ("units", self._units),
+            ("compensation", self._compensation),
+            ("length offset", self._length_offset),
+            ("system", self._system),
+            ("path", self._path),
+            ("distance", self._distance),
+            ("return", self._return),
+            ("once", self._once),
+        )
+
+    def execute(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
+        """Do what a block says: its words by modal group and by letter. Raises :class:`Fault`."""
+        if "feed mode" in codes:
+            self.state.inverse_time = codes["feed mode"] == "G93"
+        self._feed_speed_tool(words)
+        for group, step in self._steps:
+            if group == "dwell":
+                if codes.get("once") == "G4":
+                    step("G4", words)
+            elif group in codes:
+                step(codes[group], words)
+        self._move(codes, words)
+        if "stop" in codes:
+            self._stop(codes["stop"])
+
+    def finish(self) -> None:
+        """The program is over or broken off: what compensation holds back is given out."""
+        if self.mover.compensation is not None:
+            self.mover.compensation.finish()
+
+    def _feed_speed_tool(self, words: Mapping[str, float]) -> None:
+        state = self.state
+        if "F" in words:
+            if words["F"] < 0.0:
+                raise Fault("F", "a feed cannot be negative")
+            if not state.inverse_time:
+                state.feed = words["F"] * state.scale
+        if "S" in words:
+            if words["S"] < 0.0:
+                raise Fault("S", "a spindle speed cannot be negative", "turn the spindle round with M4")
+            self.mover.modal(rpm=words["S"])
+        if "T" in words:
+            state.selected_tool = _count(words, "T", "a tool number")
+
+    def _change_tool(self, _: str, __: Mapping[str, float]) -> None:
+        self.mover.modal(tool=self.state.selected_tool, spindle=Spindle.OFF)
+        self.mover.event("tool change")
+
+    def _turn_spindle(self, code: str, _: Mapping[str, float]) -> None:
+        self.mover.modal(spindle=_SPINDLES[code])
+
+    def _coolant(self, code: str, _: Mapping[str, float]) -> None:
+        if code == "M9":
+            self.mover.modal(mist=False, flood=False)
+        elif code == "M7":
+            self.mover.modal(mist=True)
+        else:
+            self.mover.modal(flood=True)
+
+    def _overrides(self, code: str, _: Mapping[str, float]) -> None:
+        self.state.overrides = code == "M48"
+
+    def _dwell(self, _: str, words: Mapping[str, float]) -> None:
+        if "P" not in words:
+            raise Fault("G4", "G4 needs P, the seconds to dwell", "write G4 P…")
+        if words["P"] < 0.0:
+            raise Fault("P", "a dwell cannot last less than no time")
+        self.mover.dwell(words["P"])
+
+    def _plane(self, code: str, _: Mapping[str, float]) -> None:
+        if self.mover.compensation is not None and _PLANES[code] != Plane.XY:
+            raise Fault(code, "the plane cannot change while cutter compensation is on", "write G40 before it")
+        self.state.plane = _PLANES[code]
+        self.state.stated.add("plane")
+
+    def _units(self, code: str, _: Mapping[str, float]) -> None:
+        units = "in" if code == "G20" else "mm"
+        if self.mover.compensation is not None and units != self.state.units:
+            raise Fault(code, "the units cannot change while cutter compensation is on", "write G40 before it")
+        self.state.set_units("in" if code == "G20" else "mm")
+        self.state.stated.add("units")
+
+    def _compensation(self, code: str, words: Mapping[str, float]) -> None:
+        self.state.stated.add("compensation")
+        if code == "G40":
+            self.mover.uncompensate()
+            return
+        if self.mover.compensation is not None:
+            raise Fault(code, "cutter compensation is already on", "write G40 before it")
+        if self.state.plane != Plane.XY:
+            raise Fault(code, "cutter compensation works in the XY plane alone", "write G17 before it")
+        slot = _count(words, "D", "an offset's number") if "D" in words else None
+        used = self.state.modal.tool if slot is None else slot
+        diameter = self._slot(used, "D" if slot is not None else "T").diameter
+        self.mover.compensate(Side.LEFT if code == "G41" else Side.RIGHT, slot, diameter)
+
+    def _length_offset(self, code: str, words: Mapping[str, float]) -> None:
+        if code == "G49":
+            self._take_length(None, 0.0)
+            return
+        if "H" not in words:
+            raise Fault("G43", "G43 needs H, the offset's number", "write G43 H…")
+        slot = _count(words, "H", "an offset's number")
+        self._take_length(slot, self._slot(slot, "H").length)
+
+    def _take_length(self, slot: int | None, length: float) -> None:
+        """Nothing moves, but another point is the controlled one."""
+        x, y, z = self.state.position
+        self.state.position = (x, y, z + self.state.modal.length - length)
+        self.mover.modal(length_slot=slot, length=length)
+
+    def _slot(self, number: int, letter: str) -> Offset:
+        """A slot of the offset table; number 0 is none."""
+        if number == 0:
+            return Offset()
+        if number not in self._offsets:
+            self.record.note(
+                "empty-slot",
+                f"{letter}{number} has no entry in the offset table: its length and diameter count as zero",
+            )
+        return self._offsets.get(number, Offset())
+
+    def _system(self, code: str, _: Mapping[str, float]) -> None:
+        number = SYSTEMS.index(code) + 1
+        if self.mover.compensation is not None and number != self.state.system:
+            raise Fault(
+                code, "the coordinate system cannot change while cutter compensation is on", "write G40 before it"
+            )
+        systems.select(self.state, number)
+
+    def _path(self, code: str, _: Mapping[str, float]) -> None:
+        self.mover.modal(path_mode=_PATHS[code])
+
+    def _distance(self, code: str, _: Mapping[str, float]) -> None:
+        self.state.absolute = code == "G90"
+        self.state.stated.add("distance")
+
+    def _return(self, code: str, _: Mapping[str, float]) -> None:
+        self.state.return_to_start = code == "G98"
+
+    def _once(self, code: str, words: Mapping[str, float]) -> None:
+        if code in ("G4", "G53"):
+            return
+        if self.mover.compensation is not None:
+            raise Fault(code, f"{code} is not possible while cutter compensation is on", "write G40 before it")
+        if code == "G10":
+            systems.define(self.state, words)
+        elif code == "G92":
+            systems.offset_axes(self.state, words)
+        elif code in ("G92.1", "G92.2"):
+            systems.clear_offset(self.state, forget=code == "G92.1")
+        elif code == "G92.3":
+            systems.restore_offset(self.state)
+        else:
+            self.mover.go_home(words, numbers.HOME if code == "G28" else numbers.SECOND_HOME)
+
+    def _move(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
+        """The motion of a block: of the word it has, or of the one in force where it has axis words."""
+        named = codes.get("motion")
+        once = codes.get("once")
+        if named is not None:
+            self.state.motion = named
+            if named not in CYCLES:
+                self.cycles.cancel()
+        motion = self.state.motion
+        if once in AXIS_USERS:
+            return
+        moved = named is not None or has_axes(words)
+        if motion in ("G2", "G3") and any(letter in words for letter in _ARC_WORDS):
+            moved = True
+        if named is None and not moved:
+            check_motion_users("", codes, words)
+        if once == "G53":
+            self._machine_move(motion, words)
+        elif motion == "G80":
+            if has_axes(words):
+                raise Fault(
+                    next(letter for letter in "XYZ" if letter in words),
+                    "no motion word is in force that could use this axis word",
+                    "write G0 or G1 before it",
+                )
+            if named is None:
+                check_motion_users("", codes, words)
+        elif moved:
+            if named is None:
+                check_motion_users(motion, codes, words)
+            self._motion(motion, words)
+
+    def _machine_move(self, motion: str, words: Mapping[str, float]) -> None:
+        if self.mover.compensation is not None:
+            raise Fault("G53", "G53 is not possible while cutter compensation is on", "write G40 before it")
+        if motion not in ("G0", "G1"):
+            raise Fault("G53", "G53 goes with G0 or G1", "write G0 G53 …")
+        self.mover.in_machine_frame(Kind.RAPID if motion == "G0" else Kind.FEED, words)
+
+    def _motion(self, motion: str, words: Mapping[str, float]) -> None:
+        if motion == "G0":
+            self.mover.straight(Kind.RAPID, words, motion)
+        elif motion == "G1":
+            self.mover.straight(Kind.FEED, words, motion)
+        elif motion in ("G2", "G3"):
+            self.mover.arc(words, motion)
+        elif motion == "G38.2":
+            self.mover.probe(words)
+        else:
+            self.cycles.run(motion, words)
+
+    def _stop(self, code: str) -> None:
+        if code in _STOPS:
+            self.mover.event(_STOPS[code])
+            return
+        self.mover.uncompensate()
+        self.mover.event("end")
+        state = self.state
+        systems.select(state, 1)
+        systems.clear_offset(state, forget=False)
+        state.plane = Plane.XY
+        state.absolute, state.inverse_time, state.overrides = True, False, True
+        state.motion = "G1"
+        self.mover.modal(spindle=Spindle.OFF, mist=False, flood=False)
+        self.ended = True
+
+
+def _count(words: Mapping[str, float], letter: str, what: str) -> int:
+    number = whole(words[letter])
+    if number is None or number < 0:
+        raise Fault(letter, f"{letter} names {what}: a whole number from 0 up")
+    return number

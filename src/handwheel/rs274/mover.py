@@ -1,0 +1,261 @@
+"""Moves: straight, arc, dwell, home, probe; and cutter compensation on and off. Source: NISTIR 6556, section 3.5."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any, Final
+
+from handwheel.motion import Kind, Plane, Side, Spindle
+from handwheel.path.arc import Arc
+from handwheel.path.line import XY
+from handwheel.rs274.arcs import about_centre, of_radius
+from handwheel.rs274.blocks import has_axes
+from handwheel.rs274.compensation import Compensation, Course, keeps_left
+from handwheel.rs274.faults import Fault
+from handwheel.rs274.parameters import Point
+from handwheel.rs274.reading import Happening
+from handwheel.rs274.record import Record
+from handwheel.rs274.state import State
+from handwheel.tolerances import ARC_RADII_INCH, ARC_RADII_MILLIMETRE, CONTACT, PROBE_LEAST
+
+CENTRES: Final = ("I", "J", "K")
+_STATED: Final = {
+    "units": "the program never says G20 (inches) or G21 (millimetres) before it moves",
+    "distance": "the program never says G90 (absolute) or G91 (incremental) before it moves",
+    "plane": "the program never says G17, G18 or G19 (the plane) before it moves",
+    "compensation": "the program never says G40 (compensation off) before it moves",
+}
+
+
+class Mover:
+    """Turns commanded moves into rows of the record, by way of cutter compensation where that is on."""
+
+    def __init__(self, state: State, record: Record, strict: bool) -> None:
+        self.state = state
+        self.record = record
+        self._strict = strict
+        self.compensation: Compensation | None = None
+        self.checked = False
+
+    def straight(self, kind: Kind, words: Mapping[str, float], code: str) -> None:
+        """G0 or G1 to the point that the axis words name."""
+        if not has_axes(words):
+            raise Fault(code, f"{code} needs an axis word: X, Y or Z", "write where to move to, or leave it out")
+        feed = math.nan if kind == Kind.RAPID else self._feed(words)
+        self._straight_to(kind, self.state.target(words), feed)
+
+    def in_machine_frame(self, kind: Kind, words: Mapping[str, float]) -> None:
+        """G53 with G0 or G1: to a point of the machine's frame."""
+        if not has_axes(words):
+            raise Fault("G53", "G53 needs an axis word: X, Y or Z")
+        feed = math.nan if kind == Kind.RAPID else self._feed(words)
+        self._straight_to(kind, self.state.machine_target(words), feed)
+
+    def go_home(self, words: Mapping[str, float], first_parameter: int) -> None:
+        """G28 or G30: by way of the point that the axis words name, to the stored position."""
+        if has_axes(words):
+            self.rapid(self.state.target(words))
+        self.rapid(self.state.home(first_parameter))
+
+    def probe(self, words: Mapping[str, float]) -> None:
+        """G38.2: a feed to the point, as nothing is met here."""
+        if self.compensation is not None:
+            raise Fault("G38.2", "probing is not possible while cutter compensation is on", "write G40 before it")
+        if self.state.inverse_time:
+            raise Fault("G38.2", "probing is not possible in inverse time (G93)", "write G94 before it")
+        if not has_axes(words):
+            raise Fault("G38.2", "G38.2 needs an axis word: X, Y or Z")
+        target = self.state.target(words)
+        if math.dist(self.state.position, target) < PROBE_LEAST - CONTACT:
+            raise Fault("G38.2", "the point is nearer than 0.01 in (0.254 mm): too near to probe")
+        feed = self._feed(words)
+        self.record.note("probe", "a probe was read as a feed move to its end: nothing is met here")
+        self._straight_to(Kind.FEED, target, feed)
+
+    def rapid(self, target: Point) -> None:
+        """A rapid to a point, compensation being off."""
+        self._row(Kind.RAPID, target)
+
+    def feed(self, target: Point) -> None:
+        """A feed to a point at the feed in force, compensation being off."""
+        self._row(Kind.FEED, target, feed=self._feed({}))
+
+    def dwell(self, seconds: float) -> None:
+        """Stand still."""
+        z, line, modal = self.state.position[2], self.record.line, self.state.modal
+
+        def stand(tool: XY) -> None:
+            self.record.moves.add(Kind.DWELL, (*tool, z), (*tool, z), modal, seconds=seconds, line=line)
+
+        self._when_there(stand)
+
+    def event(self, what: Happening, text: str = "") -> None:
+        """Something that happens between moves."""
+        tool, line = self.state.modal.tool, self.record.line
+        self._when_there(lambda _: self.record.event(what, tool, text, line))
+
+    def spindle(self, spindle: Spindle) -> None:
+        """Start, stop or turn round the spindle."""
+        self.modal(spindle=spindle)
+
+    def modal(self, **changes: Any) -> None:
+        """Bring other values into force."""
+        self.state.modal = replace(self.state.modal, **changes)
+
+    def arc(self, words: Mapping[str, float], code: str) -> None:
+        """G2 or G3, centre or radius format."""
+        if not has_axes(words) and not any(letter in words for letter in (*CENTRES, "R")):
+            raise Fault(code, f"{code} needs an end point and a centre", "write X, Y, Z and I, J, K")
+        state, plane = self.state, self.state.plane
+        first, second, normal = plane.axes
+        start, end = state.position, state.target(words)
+        sense = 1.0 if code == "G3" else -1.0
+        given = [letter for letter in CENTRES if letter in words]
+        if "R" in words and given:
+            raise Fault("R", "an arc has either a radius R or a centre (I, J, K), not both")
+        if CENTRES[normal] in given:
+            raise Fault(CENTRES[normal], f"an arc in the {plane.name} plane has no {CENTRES[normal]}")
+        if "R" not in words and not given:
+            i, j = CENTRES[first], CENTRES[second]
+            raise Fault(
+                code,
+                f"{code} has neither a centre nor a radius",
+                f"add {i} and {j} (from the start to the centre), or R",
+            )
+        flat_start, flat_end = (start[first], start[second]), (end[first], end[second])
+        if self.compensation is not None and not self.compensation.started:
+            self._first_arc(self.compensation, words, flat_start, end, sense)
+            return
+        contour = self._contour(words, flat_start, flat_end, sense)
+        if self.compensation is not None:
+            self.compensation.arc(contour, self._course(Kind.ARC, end[2], self._feed(words)))
+            state.position = end
+        else:
+            length = math.hypot(contour.length, end[normal] - start[normal])
+            self._arc_row(contour, end, self._paced(self._feed(words), length))
+
+    def compensate(self, side: Side, slot: int | None, diameter: float) -> None:
+        """G41 or G42."""
+        self.modal(side=side, diameter_slot=slot)
+        x, y, _ = self.state.position
+        self.compensation = Compensation(self.record, keeps_left(side, diameter), (x, y), self._strict)
+
+    def uncompensate(self) -> None:
+        """G40: moves nothing; the next move starts from where the cutter is."""
+        if self.compensation is not None:
+            self.compensation.finish()
+            self.state.position = (*self.compensation.tool, self.state.position[2])
+            self.compensation = None
+        self.modal(side=Side.OFF, diameter_slot=None)
+
+    @property
+    def allowance(self) -> float:
+        """How far the radii at both ends of an arc may differ, mm."""
+        return ARC_RADII_INCH if self.state.units == "in" else ARC_RADII_MILLIMETRE
+
+    def _contour(self, words: Mapping[str, float], start: XY, end: XY, sense: float) -> Arc:
+        if "R" in words:
+            return of_radius(start, end, words["R"] * self.state.scale, sense, self.allowance)
+        return about_centre(start, end, self._centre(words, start), sense, self.allowance)
+
+    def _centre(self, words: Mapping[str, float], start: XY) -> XY:
+        first, second, _ = self.state.plane.axes
+        scale = self.state.scale
+        return (start[0] + words.get(CENTRES[first], 0.0) * scale, start[1] + words.get(CENTRES[second], 0.0) * scale)
+
+    def _first_arc(self, on: Compensation, words: Mapping[str, float], start: XY, end: Point, sense: float) -> None:
+        course = self._course(Kind.ARC, end[2], self._feed(words))
+        if "R" in words:
+            on.first_arc_of_radius(words["R"] * self.state.scale, end[:2], sense, course)
+        else:
+            on.first_arc(self._centre(words, start), end[:2], sense, course, self.allowance)
+        self.state.position = end
+
+    def _straight_to(self, kind: Kind, end: Point, feed: float) -> None:
+        on = self.compensation
+        if on is None:
+            self._row(kind, end, feed=self._paced(feed, math.dist(self.state.position, end)))
+            return
+        start = self.state.position
+        if start[:2] == end[:2]:
+            self._rise(on, kind, end[2], feed)
+        else:
+            on.line(start[:2], end[:2], self._course(kind, end[2], feed))
+        self.state.position = end
+
+    def _rise(self, on: Compensation, kind: Kind, high: float, feed: float) -> None:
+        """A move along Z alone while compensation is on."""
+        if not on.started:
+            raise Fault("", "the first compensated move must move in X or Y", "move in Z before G41 or G42")
+        low, modal, line = self.state.position[2], self.state.modal, self.record.line
+        pace = self._paced(feed, abs(high - low))
+        on.wait(lambda tool: self.record.moves.add(kind, (*tool, low), (*tool, high), modal, feed=pace, line=line))
+
+    def _course(self, kind: Kind, high: float, feed: float) -> Course:
+        state = self.state
+        self._check_stated()
+        return Course(
+            kind,
+            state.position[2],
+            high,
+            feed,
+            state.inverse_time,
+            state.control.feed_max,
+            state.modal,
+            self.record.line,
+        )
+
+    def _row(self, kind: Kind, end: Point, *, feed: float = math.nan) -> None:
+        self._check_stated()
+        self.record.moves.add(kind, self.state.position, end, self.state.modal, feed=feed, line=self.record.line)
+        self.state.position = end
+
+    def _arc_row(self, contour: Arc, end: Point, feed: float) -> None:
+        self._check_stated()
+        state = self.state
+        first, second, normal = state.plane.axes
+        centre = [0.0, 0.0, 0.0]
+        centre[first], centre[second], centre[normal] = *contour.centre, state.position[normal]
+        self.record.moves.add(
+            Kind.ARC,
+            state.position,
+            end,
+            state.modal,
+            feed=feed,
+            centre=centre,
+            turn=contour.turn,
+            plane=Plane(state.plane),
+            line=self.record.line,
+        )
+        state.position = end
+
+    def _when_there(self, action: Callable[[XY], None]) -> None:
+        if self.compensation is None:
+            action(self.state.position[:2])
+        else:
+            self.compensation.wait(action)
+
+    def _feed(self, words: Mapping[str, float]) -> float:
+        """The feed of a move: mm/min, or moves a minute in inverse time."""
+        if self.state.inverse_time:
+            if "F" not in words:
+                raise Fault("", "in inverse time (G93) every feed move has its own F", "add F, one over the minutes")
+            if words["F"] <= 0.0:
+                raise Fault("F", "a feed move needs a feed above zero")
+            return words["F"]
+        if self.state.feed <= 0.0:
+            raise Fault("F" if "F" in words else "", "a feed move needs a feed above zero", "set F before it")
+        return self.state.feed
+
+    def _paced(self, feed: float, length: float) -> float:
+        return feed * length if self.state.inverse_time else feed
+
+    def _check_stated(self) -> None:
+        """What a program takes for granted is said once, at its first move."""
+        if not self.checked:
+            self.checked = True
+            for group, message in _STATED.items():
+                if group not in self.state.stated:
+                    self.record.note("unstated", message)

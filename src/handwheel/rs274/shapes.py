@@ -1,0 +1,82 @@
+"""Blocks that differ in their numbers alone are understood once: the shape of a block and what it means.
+
+Most blocks of a long program are of a handful of shapes (``N G1 X Y``). A shape is the text with the numbers of its
+coordinate words cut out. What has comments, parameters, expressions or odd spelling has no shape and is read in full.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from handwheel.rs274.blocks import Word, assemble
+from handwheel.rs274.faults import Fault
+
+_CUT = re.compile(r"([FI-KNP-SX-Zfi-knp-sx-z])[ \t]*([-+]?[0-9.]{1,12})")
+_REST = re.compile(r"[ \t]*(?:[GMTDHLgmtdhl][ \t]*[0-9]+(?:\.[0-9]+)?[ \t]*)*\n?")
+_STRAIGHT_LETTERS: Final = frozenset("NXYZF")
+_MOST: Final = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """``letters`` of the numbers in order; ``codes`` by modal group; ``fixed`` words that are part of the shape;
+    ``straight`` where it is a bare G0 or G1 move or takes over whichever of them is in force (``motion`` is
+    ``None``)."""
+
+    letters: tuple[str, ...]
+    codes: Mapping[str, str]
+    fixed: Mapping[str, float]
+    numbered: bool
+    straight: bool
+    motion: str | None
+
+
+Key = tuple[str, ...]
+
+
+def cut(text: str) -> tuple[Key, list[str]]:
+    """The text without the numbers, and the numbers."""
+    pieces = _CUT.split(text)
+    numbers = pieces[2::3]
+    del pieces[2::3]
+    return tuple(pieces), numbers
+
+
+def understood(key: Key, words: tuple[Word, ...]) -> Shape | None:
+    """The shape of a block whose words were read in full; ``None`` where its spelling allows no shape."""
+    if not all(_REST.fullmatch(piece) for piece in key[::2]):
+        return None
+    letters = tuple(letter.upper() for letter in key[1::2])
+    if "N" in letters[1:]:
+        return None
+    fixed = tuple(word for word in words if word.letter not in letters)
+    block = assemble((*fixed, *(Word(letter, 0.0, 0, letter) for letter in letters)))
+    plain = not (block.codes.keys() - {"motion"}) and set(block.words) <= _STRAIGHT_LETTERS
+    motion = block.codes.get("motion")
+    straight = plain and motion in (None, "G0", "G1") and bool({"X", "Y", "Z"} & set(letters))
+    return Shape(
+        letters,
+        block.codes,
+        {word.letter: word.value for word in fixed if word.letter not in "GM"},
+        letters[:1] == ("N",),
+        straight,
+        motion,
+    )
+
+
+class Shapes(dict[Key, Shape]):
+    """The shapes met so far; forgets all when there are too many to be a program's few."""
+
+    def learn(self, key: Key, words: tuple[Word, ...]) -> None:
+        """Remember the shape of a block that was read in full, where it has one."""
+        try:
+            shape = understood(key, words)
+        except Fault:
+            return
+        if shape is not None:
+            if len(self) >= _MOST:
+                self.clear()
+            self[key] = shape
