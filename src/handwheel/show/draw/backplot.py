@@ -1,0 +1,204 @@
+"""The backplot: what the program's text was read as, by step, over the work in its vise."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from handwheel.motion import Kind, Moves, Tool
+from handwheel.path.box import Box
+from handwheel.plan import Plan
+from handwheel.setup import Setup
+from handwheel.show.draw.balloons import balloon
+from handwheel.show.draw.colours import NO_STEP, by_step
+from handwheel.show.draw.cutters import outline
+from handwheel.show.draw.fixture import around_work, draw_vise, draw_work
+from handwheel.show.draw.key import line_key, step_key
+from handwheel.show.draw.labels import Rect, clipped
+from handwheel.show.draw.lettering import SMALL, width
+from handwheel.show.draw.lines import FAINT, FEED, RAPID, THIN
+from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
+from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.solids import solid
+from handwheel.show.draw.strokes import distinct, strokes
+from handwheel.show.draw.titles import title_of
+from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from handwheel.proof import Prepared, Proof
+
+MOST_NUMBERED: Final = 4
+"""Of a step with more tracks than this only the first and the last are numbered: more would hide the path."""
+
+
+def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+    """Plan, front and end view in third angle with the passes of each step.
+
+    Parameters
+    ----------
+    prepared, plan : the job in its vise; its steps, for their titles
+    proof : the program; what is drawn is ``proof.tip``, as its text was read
+    """
+    job, setup, tip = prepared.job, prepared.setup, proof.tip
+    sheet = Sheet(job.units)
+    field = sheet.field
+    part = solid(setup.work, prepared.intended)
+    views = third_angle(
+        Rect(field.x0 + 8, field.y0 + 6, field.x1 - 4, field.y1 - 6),
+        shown(setup, plan, tip, prepared.tools),
+        job.units,
+        12.0,
+    )
+    sheet.title_block(title_of(job, "backplot", views.scale))
+    passes = read_passes(tip)
+    colours = by_step(one.step for one in passes if one.step > 0)
+    plan_tracks = tracks(tip, passes, 0.05 / views.scale)
+    beside = Rect(views.plan.window.x1 + 14.0, views.right.window.y1 + 10.0, field.x1, field.y1)
+    step_key(sheet, beside, plan, colours)
+    line_key(sheet, proof.verdict == "pass")
+    for view in views:
+        draw_vise(sheet, view, setup)
+        draw_work(sheet, view, setup, part)
+        _caption(sheet, view)
+    for view in views:
+        _path(sheet, view, tip, colours)
+        _zero(sheet, view)
+        for track in _entries(tip, plan_tracks):
+            _cutter(sheet, view, track, prepared.tools[tip[track.row].modal.tool])
+    _balloons(sheet, views, plan_tracks, colours)
+    return sheet.figure
+
+
+def shown(setup: Setup, plan: Plan, tip: Moves, tools: Mapping[int, Tool]) -> Box:
+    """What the views take in: work, jaws, and the cutter wherever it feeds, as far as that is not far off."""
+    around = around_work(setup)
+    low, high = np.array(around.low), np.array(around.high)
+    reach = 0.6 * (high - low) + 20.0
+    feeding = (tip.kind == Kind.FEED) | (tip.kind == Kind.ARC)
+    if feeding.any():
+        radius = np.array([tools[modal.tool].diameter / 2 if modal.tool in tools else 0.0 for modal in tip.modals])
+        grow = radius[tip.modal[feeding]][:, None] * (1.0, 1.0, 0.0)
+        first = np.minimum(tip.start[feeding], tip.end[feeding]) - grow
+        last = np.maximum(tip.start[feeding], tip.end[feeding]) + grow
+        low = np.minimum(low, np.maximum(first.min(axis=0), low - reach))
+        high = np.maximum(high, np.minimum(last.max(axis=0), high + reach))
+    top = max(high[2], plan.clear) + 0.08 * setup.work.size[2] + 3.0
+    bottom = setup.bed.high[2] - 0.2 * (setup.jaw_top - setup.bed.high[2])
+    return Box((low[0] - 1.5, low[1] - 1.5, bottom), (high[0] + 1.5, high[1] + 1.5, top))
+
+
+def _path(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> None:
+    drawn = strokes(tip, 0.03 / view.scale)
+    if not len(drawn.move):
+        return
+    rapid = tip.kind[drawn.move] == Kind.RAPID
+    step = tip.step[drawn.move].astype(np.int64)
+    lines, of = distinct(view.on_paper(drawn.places), step * 2 + rapid)
+    lines, inside = clipped(lines, view.window)
+    of = of[inside]
+    for chosen, kind, order in ((rapid[of], RAPID, 2.4), (~rapid[of], FEED, 2.6)):
+        for number in np.unique(step[of[chosen]]).tolist():
+            these = chosen & (step[of] == number)
+            sheet.segments(lines[these], kind, colours.get(number, NO_STEP), order)
+    _end_on(sheet, view, tip, colours)
+
+
+def _end_on(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> None:
+    """A dot where a feed move runs straight at the viewer."""
+    across, up = AXES[view.name]
+    going = (tip.end - tip.start)[:, (across, up)]
+    level = (tip.kind == Kind.FEED) & (tip.length > 0.05 / view.scale) & (np.abs(going) < 1e-6).all(axis=1)
+    if view.name == "plan":
+        return
+    places = view.on_paper(tip.start[level])
+    seen: set[tuple[float, float, int]] = set()
+    for (x, y), number in zip(np.round(places, 1).tolist(), tip.step[level].tolist(), strict=True):
+        inside = view.window.x0 <= x <= view.window.x1 and view.window.y0 <= y <= view.window.y1
+        if inside and (x, y, number) not in seen:
+            seen.add((x, y, number))
+            sheet.dot((x, y), 0.6, colours.get(number, NO_STEP))
+
+
+def _entries(tip: Moves, plan_tracks: list[SharedTrack]) -> Iterator[SharedTrack]:
+    """The first pass of each cutter."""
+    seen: set[int] = set()
+    for track in plan_tracks:
+        tool = tip[track.row].modal.tool
+        if tool not in seen and tool:
+            seen.add(tool)
+            yield track
+
+
+def _cutter(sheet: Sheet, view: View, track: SharedTrack, tool: Tool) -> None:
+    """The cutter where it starts its first pass."""
+    x, y = view.on_paper(track.entry).tolist()
+    if view.name == "plan":
+        sheet.circle((x, y), tool.diameter / 2 * view.scale, THIN)
+        cross = 2.0
+        sheet.segments([((x - cross, y), (x + cross, y)), ((x, y - cross), (x, y + cross))], THIN)
+        return
+    profile = outline(tool) * view.scale + (x, y)
+    sheet.segments(view.clip(np.stack([profile, np.roll(profile, -1, axis=0)], axis=1)), THIN)
+
+
+def _zero(sheet: Sheet, view: View) -> None:
+    """The work's zero with its two axes."""
+    x, y = view.on_paper((0.0, 0.0, 0.0)).tolist()
+    length, head = 9.0, 1.8
+    sheet.circle((x, y), 1.1, THIN, order=3)
+    for (dx, dy), axis in zip(((1.0, 0.0), (0.0, 1.0)), AXES[view.name], strict=True):
+        tip = (x + dx * length, y + dy * length)
+        sheet.line(((x, y), tip), THIN, order=3)
+        sheet.fill(
+            (
+                tip,
+                (tip[0] - head * dx - 0.5 * dy, tip[1] - head * dy - 0.5 * dx),
+                (tip[0] - head * dx + 0.5 * dy, tip[1] - head * dy + 0.5 * dx),
+            ),
+            order=3,
+        )
+        name = "XYZ"[axis]
+        size = width(name)
+        near = [
+            (
+                Rect.about(
+                    (tip[0] + dx * (2 + shift) + dy * side, tip[1] + dy * (2.6 + shift) + dx * side), size + 0.6, 3.6
+                ),
+                abs(side) + shift,
+            )
+            for shift in (0.0, 1.0, -4.0, -2.0, 3.0)
+            for side in (0.0, -2.6, 2.6, -4.0, 4.0)
+        ]
+        place = sheet.room.place([(rect, abs(cost)) for rect, cost in near])
+        if place is not None:
+            sheet.text((place.centre[0], place.centre[1] - SMALL / 2), name, align="centre", reserve=False)
+
+
+CAPTIONS: Final = {
+    "plan": "Plan",
+    "front": "Front, from the operator",
+    "right": "End view along the jaws, from the right",
+}
+
+
+def _caption(sheet: Sheet, view: View) -> None:
+    sheet.text((view.window.x0, view.window.y0 - 4.2), CAPTIONS[view.name], colour=FAINT)
+
+
+def _balloons(sheet: Sheet, views: ThirdAngle, plan_tracks: list[SharedTrack], colours: Mapping[int, str]) -> None:
+    """Numbers beside the colours: every pass in plan as far as there is room, every step in the other views."""
+    by: dict[int, list[SharedTrack]] = {}
+    for track in plan_tracks:
+        by.setdefault(track.step, []).append(track)
+    for step, alike in sorted(by.items()):
+        if step == 0:
+            continue
+        named = alike if len(alike) <= MOST_NUMBERED else [alike[0], alike[-1]]
+        for track in named:
+            balloon(sheet, views.plan, track.entry, track.label(len(alike) == 1), colours[step])
+        for view in (views.front, views.right):
+            balloon(sheet, view, alike[-1].entry, str(step), colours[step])

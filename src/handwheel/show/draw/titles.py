@@ -1,0 +1,18 @@
+"""What the title block of each drawing of a job says."""
+
+from __future__ import annotations
+
+from handwheel.job import Job
+from handwheel.show.draw.sheet import Title
+from handwheel.show.draw.views import scale_text
+
+
+def title_of(job: Job, document: str, scale: float | None) -> Title:
+    """The fields; ``scale`` ``None`` for a picture that has none."""
+    return Title(
+        title=job.title,
+        document=document,
+        number=job.part_number or job.name,
+        material=job.material_name,
+        scale="none" if scale is None else scale_text(scale),
+    )
