@@ -81,8 +81,8 @@ def tangent_point(outside: XY, centre: XY, radius: float) -> XY | None:
     """Where the line from ``outside`` touches the circle, seen along that line on the left for ``radius`` > 0 (to the
     right for < 0); ``None`` where ``outside`` is in the circle or on it.
 
-    >>> tangent_point((-5.0, 0.0), (0.0, 0.0), 3.0)
-    (-1.8, 2.4)
+    >>> [round(coordinate, 9) for coordinate in tangent_point((-5.0, 0.0), (0.0, 0.0), 3.0)]
+    [-1.8, 2.4]
     """
     x, y = outside[0] - centre[0], outside[1] - centre[1]
     square = x * x + y * y
