@@ -81,12 +81,12 @@ def _factor(unit: str, kind: str) -> Fraction:
     try:
         one = registry.Quantity(Fraction(1), registry.parse_units(unit))
     except Exception as error:
-        raise ValueError(f"{unit!r} is no unit that is known here") from error
+        raise ValueError(f"{unit!r} is no unit that is known here; write {_EXAMPLE[kind]}") from error
     try:
         return Fraction(one.to(_INSIDE[kind]).magnitude)
     except (pint.DimensionalityError, pint.OffsetUnitCalculusError):
         article = "an" if kind[0] in "aeiou" else "a"
-        raise ValueError(f"{unit!r} is no unit of {article} {kind}") from None
+        raise ValueError(f"{unit!r} is no unit of {article} {kind}; write {_EXAMPLE[kind]}") from None
 
 
 def quantity(value: object, kind: str, units: Units) -> float:
@@ -123,7 +123,7 @@ def quantity(value: object, kind: str, units: Units) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise ValueError(f"a {kind} is a number, or text such as {_EXAMPLE[kind]}")
     if isinstance(value, (int, float)):
-        if not math.isfinite(value):
+        if isinstance(value, float) and not math.isfinite(value):
             raise ValueError("must be a finite number")
         number, unit = Fraction(str(value)), bare
     else:

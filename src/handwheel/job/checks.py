@@ -23,6 +23,7 @@ def check(parts: Parts, reader: Reader) -> None:
     _vise_opens(parts, reader)
     for table, key in (("tool", "number"), ("offset", "number"), ("operation", "name"), ("dimension", "name")):
         _each_once(parts, reader, table, key)
+    _tools_there(parts, reader)
     work = parts.work()
     for index, operation in enumerate(parts.operations):
         if operation is None:
@@ -38,8 +39,8 @@ def check(parts: Parts, reader: Reader) -> None:
 
 
 def _material(parts: Parts, reader: Reader) -> None:
-    if parts.header is not None and parts.header.material not in parts.shop.material:
-        name = parts.header.material
+    name = parts.content.get("material")
+    if isinstance(name, str) and name not in parts.shop.material:
         reader.add("material", name, "the shop has no such material", nearest(name, parts.shop.material))
 
 
@@ -60,7 +61,7 @@ def _each_once(parts: Parts, reader: Reader, table: str, key: str) -> None:
     first: dict[Any, int] = {}
     for index, content in enumerate(_tables(parts, table)):
         value = content.get(key)
-        if isinstance(value, bool) or not isinstance(value, (int, str)):
+        if not isinstance(value, str) and not _is_whole(value):
             continue
         if value in first:
             reader.add(
@@ -72,16 +73,23 @@ def _each_once(parts: Parts, reader: Reader, table: str, key: str) -> None:
         first.setdefault(value, index)
 
 
+def _tools_there(parts: Parts, reader: Reader) -> None:
+    numbers = _tool_numbers(parts)
+    there = ", ".join(map(str, dict.fromkeys(filter(_is_whole, numbers))))
+    for index, content in enumerate(_tables(parts, "operation")):
+        tool = content.get("tool")
+        if _is_whole(tool) and tool not in numbers:
+            reader.add(
+                f"operation[{index + 1}].tool",
+                tool,
+                "no [[tool]] has this number",
+                f"the job's tools are {there}" if there else "the job has no tools yet",
+            )
+
+
 def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str) -> None:
-    numbers = [content.get("number") for content in _tables(parts, "tool")]
+    numbers = _tool_numbers(parts)
     if operation.tool not in numbers:
-        there = ", ".join(str(number) for number in numbers if isinstance(number, int))
-        reader.add(
-            f"{key}.tool",
-            operation.tool,
-            "no [[tool]] has this number",
-            f"the job's tools are {there}" if there else "the job has no tools yet",
-        )
         return
     entry = parts.tools[numbers.index(operation.tool)]
     if entry is not None and entry.shape not in operation.shapes:
@@ -109,6 +117,14 @@ def _one_form_a_tool(parts: Parts, reader: Reader) -> None:
                 "give both operations the same, or this one a tool of its own",
             )
             return
+
+
+def _tool_numbers(parts: Parts) -> list[Any]:
+    return [content.get("number") for content in _tables(parts, "tool")]
+
+
+def _is_whole(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 999
 
 
 def _tables(parts: Parts, name: str) -> Sequence[dict[str, Any]]:

@@ -13,7 +13,7 @@ from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, SlotNumber,
 
 Compensation = Literal["material-edge", "tool-path", "off"]
 Direction = Literal["conventional", "climb"]
-Name = Annotated[str, StringConstraints(strict=True, min_length=1, max_length=80)]
+Name = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=80)]
 DepthOfCut = Annotated[float, Quantity("length", "above zero", least=0.01)]
 
 

@@ -29,7 +29,7 @@ from handwheel.job.tables import (
 from handwheel.job.work import Stock, Zero, too_much
 from handwheel.shop import CncMill, KneeMill, Shop, Vise, load_shop
 from handwheel.shop.quantities import Table
-from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text
+from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text, shown
 from handwheel.units import Units
 
 T = TypeVar("T")
@@ -74,7 +74,7 @@ def _refuse_newer(content: Mapping[str, Any], reader: Reader, file: str) -> None
         reader.add(
             "handwheel",
             number,
-            f"this file is of format {number}, and format {FORMAT} is the newest that is known here",
+            f"this file is of format {shown(number)}, and format {FORMAT} is the newest that is known here",
             "a newer handwheel reads it",
         )
         raise JobError(file, reader.problems)

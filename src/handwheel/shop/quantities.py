@@ -109,11 +109,17 @@ class Number:
     def read(self, value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             raise ValueError(f"must be {self.what}, without quotes or a unit")
-        if not math.isfinite(value):
+        number = _as_float(value)
+        if not math.isfinite(number):
             raise ValueError("must be a finite number")
-        if not self.least <= value <= self.greatest:
-            raise ValueError(f"must be from {self.least:g} to {self.greatest:g}")
-        return _within(_as_float(value), self.range)
+        if number < self.least or number > self.greatest:
+            raise ValueError(self._limits())
+        return _within(number, self.range)
+
+    def _limits(self) -> str:
+        if math.isinf(self.least):
+            return f"must not be more than {self.greatest:g}"
+        return f"must be from {self.least:g} to {self.greatest:g}"
 
 
 @dataclass(frozen=True, slots=True)

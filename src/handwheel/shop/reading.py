@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
@@ -18,6 +19,9 @@ T = TypeVar("T", bound=Table)
 
 LARGEST_FILE: Final = 4_000_000
 """Bytes; a job file is a page or two."""
+
+LONGEST_WORD: Final = 80
+"""A longer text is no misspelt word."""
 
 
 def read_text(path: Path) -> str:
@@ -129,6 +133,9 @@ def problems(error: ValidationError, content: object, key: str, model: type[Tabl
         reason, wanted = _said(fault["type"], fault["msg"], context)
         if fault["type"] == "extra_forbidden":
             wanted = nearest(where[-1], _keys(_model_at(model, where[:-1])))
+        elif fault["type"] == "literal_error":
+            close = _closest(value, _QUOTED.findall(context["expected"]))
+            wanted = f'did you mean "{close}"? {wanted}' if close else wanted
         yield Problem(path, None if value is MISSING or fault["type"] == "missing" else shown(value), reason, wanted)
 
 
@@ -162,7 +169,7 @@ def shown(value: object) -> str:
     elif isinstance(value, (list, tuple)):
         text = "[" + ", ".join(shown(part) for part in value) + "]"
     else:
-        text = str(value)
+        text = str(value) if not isinstance(value, int) or abs(value) < 10**80 else "a number of more than 80 digits"
     return text if len(text) <= 80 else text[:77] + "…"
 
 
@@ -173,12 +180,18 @@ def nearest(name: object, known: Iterable[str]) -> str:
     'did you mean flutes?'
     """
     names = list(known)
-    close = difflib.get_close_matches(str(name), names, n=1, cutoff=0.6)
+    close = _closest(name, names)
     if close:
-        return f"did you mean {close[0]}?"
+        return f"did you mean {close}?"
     if len(names) <= 20:
         return "there are: " + ", ".join(sorted(names)) if names else ""
     return '"handwheel shop" lists them'
+
+
+def _closest(name: object, names: list[str]) -> str | None:
+    if not isinstance(name, str) or len(name) > LONGEST_WORD:
+        return None
+    return next(iter(difflib.get_close_matches(name, names, n=1)), None)
 
 
 def _keys(model: type[Table] | None) -> list[str]:
@@ -238,6 +251,8 @@ _COUNTED: Final = {
     "string_too_long": ("is too long", "at most {} characters", "max_length"),
     "string_too_short": ("is empty", "write something", "min_length"),
 }
+
+_QUOTED: Final = re.compile(r"'([^']*)'")
 
 _KINDS: Final = {
     "missing": ("is missing", "this key is required"),
