@@ -10,12 +10,26 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+from numpy.typing import NDArray
+
 from handwheel.cut.compiled import compiled
 from handwheel.cut.outline import low_at, radius_and_growth, widest
 from handwheel.path.profile import Floats
 
 TAU = 2.0 * math.pi
 QUARTER = 0.5 * math.pi
+
+
+@compiled
+def working_room(arc: NDArray[np.bool_], path: Floats) -> tuple[Floats, Floats]:
+    """Room for the windows and the stretches of the arc with the most turns among many paths."""
+    turns = 0.0
+    for row in range(len(arc)):
+        if arc[row]:
+            turns = max(turns, abs(path[row, 5]) / TAU)
+    windows = np.empty((2 * int(turns) + 6, 2))
+    return windows, np.empty_like(windows)
 
 
 @compiled
@@ -219,7 +233,7 @@ def _turning_cosine(piece: Floats, path: Floats, away: float, extreme: int) -> f
         return math.nan
     if extreme >= 6:
         edge = min(piece[3], piece[4])
-        return float(square - edge * edge) / (2.0 * across)
+        return float((square - edge * edge) / (2.0 * across))
     pitch2 = (path[6] / path[5]) ** 2
     if piece[0] == 1.0:
         a, b = across * across, across * pitch2

@@ -33,6 +33,14 @@ def widest(piece: Floats) -> float:
 
 
 @compiled
+def low_within(piece: Floats, r: float) -> float:
+    """The lower height of a piece at radius ``r``; +inf beyond the rim."""
+    if r > widest(piece):
+        return math.inf
+    return low_at(piece[0] == 1.0, piece[1], piece[2], piece[3], piece[4], piece[5], r)
+
+
+@compiled
 def radius_and_growth(piece: Floats, h: float) -> tuple[float, float]:
     """The radius at height ``h`` and how it grows with the height."""
     if piece[0] == 1.0:

@@ -48,6 +48,20 @@ class Placement:
         )
         return (x, y, z)
 
+    def inverse(self) -> Placement:
+        """The way back, from the set-up's frame to the part's."""
+        a, b, c = zip(*self.rotation, strict=True)
+        back = Placement((a, b, c))
+        x, y, z = back.point(self.shift)
+        return Placement(back.rotation, (-x, -y, -z))
+
+    def after(self, first: Placement) -> Placement:
+        """``first``, and then this one."""
+        a, b, c = (
+            tuple(sum(row[k] * first.rotation[k][n] for k in range(3)) for n in range(3)) for row in self.rotation
+        )
+        return Placement((a, b, c), self.point(first.shift))  # type: ignore[arg-type]
+
     def box(self, box: Box) -> Box:
         """A box of the part in the set-up's frame."""
         a, b = self.point(box.low), self.point(box.high)

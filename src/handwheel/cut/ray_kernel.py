@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from handwheel.cut.arc_sweep import TAU, arc_against_level, arc_against_vertical
+from handwheel.cut.arc_sweep import arc_against_level, arc_against_vertical, working_room
 from handwheel.cut.compiled import compiled
 from handwheel.cut.line_sweep import line_against_level, line_against_vertical
 from handwheel.cut.sweeps import Ints, Sweeps
@@ -40,12 +40,7 @@ def cut_rays(
     """
     first_axis = 0 if axis != 0 else 1
     second_axis = 2 if axis != 2 else 1
-    turns = 0.0
-    for row in range(len(sweeps.move)):
-        if sweeps.arc[row]:
-            turns = max(turns, abs(sweeps.path[row, 5]) / TAU)
-    windows = np.empty((2 * int(turns) + 6, 2))
-    found = np.empty_like(windows)
+    windows, found = working_room(sweeps.arc, sweeps.path)
     across, up = int(bins[0, 2]), int(bins[1, 2])
     for row in range(len(sweeps.move)):
         low, high = sweeps.low[row], sweeps.high[row]

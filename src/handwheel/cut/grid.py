@@ -1,0 +1,94 @@
+"""The cells over a part, as seen along one set-up's spindle: where they are and how high they stand at first."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from handwheel.cut.part import Cut, Part
+from handwheel.cut.placement import Placement
+from handwheel.cut.rays import Rays, left
+from handwheel.errors import HandwheelError
+from handwheel.path.box import Box
+from handwheel.path.profile import Floats
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Cells that cover the stock exactly, in a set-up's frame; lengths in mm.
+
+    ``x`` (nx,) and ``y`` (ny,) are the cells' centres, ``top`` (ny, nx) is how high each stands before the set-up's
+    first move: where there is nothing, at the stock's underside.
+    """
+
+    stock: Box
+    x: Floats
+    y: Floats
+    top: Floats
+
+    @property
+    def cell(self) -> tuple[float, float]:
+        """The cells' size along X and Y, mm."""
+        size = self.stock.size
+        return size[0] / len(self.x), size[1] / len(self.y)
+
+    @property
+    def numbers(self) -> Floats:
+        """(4,) for kernels: first centre in X and Y, size in X and Y."""
+        return np.array([self.x[0], self.y[0], *self.cell])
+
+
+def grid_over(part: Part, setup: int, resolution: float, limit: int) -> Grid:
+    """Cells of at most ``resolution`` (mm) over the part as it stands before the given set-up.
+
+    Raises
+    ------
+    HandwheelError
+        Where more than ``limit`` cells would be needed.
+    """
+    placement = part.cuts[setup].placement if part.cuts else Placement()
+    stock = part.stock if placement.is_identity else placement.box(part.stock)
+    if not resolution > 0.0:
+        raise HandwheelError(f"a resolution is more than nothing, not {resolution:g} mm")
+    counts = [max(math.ceil(size / resolution - 1e-9), 1) for size in stock.size[:2]]
+    if counts[0] * counts[1] > limit:
+        least = math.sqrt(stock.size[0] * stock.size[1] / limit)
+        raise HandwheelError(
+            f"a resolution of {resolution:g} mm needs {counts[0] * counts[1]:,} cells and {limit:,} are allowed; "
+            f"take {math.ceil(least * 1000.0 + 1.0) / 1000.0:g} mm or more"
+        )
+    x, y = (_centres(stock.low[k], stock.size[k], counts[k]) for k in range(2))
+    top = np.full((len(y), len(x)), float(stock.high[2]))
+    if setup > 0:
+        top = _top_before(part, setup, placement, stock, x, y)
+    return Grid(stock, x, y, top)
+
+
+def resolution_for(part: Part, setup: int, cells: int) -> float:
+    """The size of square cells (mm) of which about ``cells``, and no more, cover the part."""
+    placement = part.cuts[setup].placement if part.cuts else Placement()
+    width, length, _ = placement.box(part.stock).size
+    # n·m cells of side r need (width/r + 1)(length/r + 1) at most; solved for r
+    half = (width + length) / 2.0
+    return (half + math.sqrt(half * half + (cells - 1) * width * length)) / (cells - 1)
+
+
+def _centres(low: float, size: float, count: int) -> Floats:
+    return np.asarray(low + (np.arange(count) + 0.5) * (size / count), dtype=np.float64)
+
+
+def _top_before(part: Part, setup: int, placement: Placement, stock: Box, x: Floats, y: Floats) -> Floats:
+    """How high earlier set-ups left the cells, seen from this one: all their moves, seen from here."""
+    earlier = Part(stock, tuple(_seen_from(placement, cut) for cut in part.cuts[:setup]))
+    at = np.column_stack([values.ravel() for values in np.meshgrid(x, y)])
+    stretches = left(earlier, Rays(2, at))
+    met = stretches.first[1:] > stretches.first[:-1]
+    top = np.full(len(at), float(stock.low[2]))
+    top[met] = stretches.high[stretches.first[1:][met] - 1]
+    return top.reshape(len(y), len(x))
+
+
+def _seen_from(placement: Placement, cut: Cut) -> Cut:
+    return Cut(cut.moves, cut.tools, cut.placement.after(placement.inverse()))
