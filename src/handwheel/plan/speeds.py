@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 HAND_SECONDS_A_TURN = 1.0
 """By hand a handwheel is fed at most one turn a second, evenly: common practice."""
 
+FEED_STEP = {"in": 2.54, "mm": 1.0}
+"""A feed is said to a tenth of an inch or a whole millimetre a minute, downwards."""
+
 
 @dataclass(frozen=True, slots=True)
 class Speeds:
@@ -80,6 +83,7 @@ def speeds(job: Job, operation: Face | Side, tool: Tool, route: Route) -> Speeds
         limit, reason = job.by_program.feed_max, "held to the machine's greatest feed"
     if feed > limit:
         feed, held = limit, reason
+    feed = max(1, math.floor(feed / FEED_STEP[job.units] + 1e-9)) * FEED_STEP[job.units]
     return Speeds(
         calculated=calculated,
         rpm=rpm,

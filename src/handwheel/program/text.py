@@ -1,0 +1,140 @@
+"""The program's text: each step's comment, then its blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from handwheel.job import Job
+from handwheel.motion import Side
+from handwheel.plan import Pass, Plan, Step
+from handwheel.program.comment import comment
+from handwheel.program.head import head
+from handwheel.rs274 import validate_block
+from handwheel.setup import Setup
+from handwheel.units import Units, program_number, shop_number
+
+_COMPENSATION = {Side.LEFT: "G41", Side.RIGHT: "G42"}
+_COOLANT = {"flood": "M8", "mist": "M7", "off": ""}
+
+
+def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str:
+    """The RS-274/NGC text of a plan.
+
+    Parameters
+    ----------
+    job, setup, plan : the job, where it stands, and its steps by program
+    unproved : why the proof failed; empty where it passed or has not been made
+
+    Raises
+    ------
+    ValueError
+        Where a block is none (each is parsed as it is written).
+
+    Source
+    ------
+    Codes and their order: NISTIR 6556, section 3.
+    """
+    lines = ["%"]
+    for text in head(job, setup, plan, unproved):
+        lines.extend(comment(text))
+    writer = _Blocks(lines)
+    writer.block(f"G17 {'G20' if job.units == 'in' else 'G21'} G40 G49 G54 G61 G80 G90 G94")
+    writer.block("G53 G0 Z0")
+    for step in plan.steps:
+        for text in _step_comments(job, step):
+            lines.extend(comment(text))
+        for words in _step_blocks(job, plan, step, first=step is plan.steps[0]):
+            writer.block(words)
+    lines.extend(comment("End: spindle off, coolant off, nose home"))
+    for words in (*_still(job), "M30"):
+        writer.block(words)
+    lines.append("%")
+    return "\n".join(lines) + "\n"
+
+
+class _Blocks:
+    """Adds numbered blocks to the lines, each read by the grammar as it is written."""
+
+    def __init__(self, lines: list[str]) -> None:
+        self._lines = lines
+        self._number = 0
+
+    def block(self, words: str) -> None:
+        # a long program starts its numbers again: N has at most five digits and orders nothing
+        self._number = self._number % 99990 + 10
+        text = f"N{self._number} {words}"
+        validate_block(text)
+        self._lines.append(text)
+
+
+def _step_comments(job: Job, step: Step) -> Iterator[str]:
+    yield f"STEP {step.number}: {step.title}"
+    for size in step.measuring:
+        yield (
+            f"{size.dimension} ought to read {shop_number(size.wanted, job.units)} now: "
+            f"{shop_number(size.still_to_cut, job.units)} still to cut"
+        )
+        if step.compensation != "off":
+            yield (
+                f"Measured minus wanted = too much. Take twice that off the diameter in D{step.tool.number}, "
+                "then go on."
+            )
+        else:
+            yield "Measured minus wanted = too much. There is no D to correct here: note it for the next part."
+
+
+def _step_blocks(job: Job, plan: Plan, step: Step, *, first: bool) -> Iterator[str]:
+    start = [f"S{_speed(step.speeds.rpm)} M3", *filter(None, [_COOLANT[job.coolant]])]
+    clear = f"G0 Z{program_number(plan.clear, job.units)}"
+    if step.kind == "load":
+        if not first:
+            yield from _still(job)
+        yield f"T{step.tool.number} M6"
+        yield f"G43 H{step.tool.number}"
+        yield from start
+        yield clear
+    elif step.kind == "measure":
+        yield from _still(job)
+        yield "M0"
+        yield from start
+        yield clear
+    for stroke in step.passes:
+        yield from _pass_blocks(job, plan, step, stroke)
+
+
+def _still(job: Job) -> Iterator[str]:
+    yield "G53 G0 Z0"
+    yield "M5"
+    if _COOLANT[job.coolant]:
+        yield "M9"
+
+
+def _pass_blocks(job: Job, plan: Plan, step: Step, stroke: Pass) -> Iterator[str]:
+    units = job.units
+    form = step.compensation if stroke.side is not Side.OFF else "off"
+    path = stroke.path if form == "material-edge" else stroke.centre_path(step.tool.diameter / 2)
+    level = program_number(stroke.level, units)
+    feed = program_number(step.speeds.feed_mm_min, units).rstrip("0").rstrip(".")
+    yield f"G0 X{program_number(path[0][0], units)} Y{program_number(path[0][1], units)}"
+    yield f"G0 Z{program_number(stroke.level + plan.approach, units)}"
+    yield f"G1 Z{level} F{feed}"
+    for index, (before, after) in enumerate(pairwise(path)):
+        on = f"{_COMPENSATION[stroke.side]} D{step.tool.number} " if index == 0 and form != "off" else ""
+        yield f"{on}G1 {_changed(before, after, units)}"
+    if form != "off":
+        yield "G40"
+    yield f"G0 Z{program_number(plan.clear, units)}"
+
+
+def _changed(before: tuple[float, float], after: tuple[float, float], units: Units) -> str:
+    """The words of the axes that move; one axis, one word."""
+    words = []
+    for letter, old, new in zip("XY", before, after, strict=True):
+        if program_number(old, units) != program_number(new, units):
+            words.append(f"{letter}{program_number(new, units)}")
+    return " ".join(words)
+
+
+def _speed(rpm: float) -> str:
+    return f"{rpm:.3f}".rstrip("0").rstrip(".")

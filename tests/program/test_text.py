@@ -1,0 +1,205 @@
+"""The written program, word by word and as a control reads it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from jobs import drafts, sides
+
+from handwheel.job import Job
+from handwheel.motion import Control, Kind, Moves, Offset, Side
+from handwheel.plan import Route, lowest_cut, plan
+from handwheel.program import write_program
+from handwheel.program.seal import sealed, untouched
+from handwheel.rs274 import Reading, read
+from handwheel.setup import control, set_up
+
+FORMS = ("material-edge", "tool-path", "off")
+
+
+def _written(job: Job) -> tuple[str, Control]:
+    setup = set_up(job, lowest_cut(job))
+    return write_program(job, setup, plan(job, Route.BY_PROGRAM)), control(job, setup)
+
+
+def _read(job: Job, enlarged: float = 0.0) -> Reading:
+    text, held = _written(job)
+    offsets = {number: Offset(offset.length, offset.diameter + enlarged) for number, offset in job.offsets.items()}
+    reading = read(text, replace(held, offsets=offsets))
+    assert reading.error is None
+    return reading
+
+
+def _block(form: str = "material-edge", cut: str = "conventional") -> Job:
+    return replace(sides("front", "right", "back", "left", cut=cut), compensation=form).job()
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_block_is_numbered_and_none_is_too_long(form: str) -> None:
+    text, _ = _written(_block(form))
+    lines = text.splitlines()
+    assert lines[0] == lines[-1] == "%"  # NISTIR 6556, 3.1 (from memory)
+    for line in lines[1:-1]:
+        assert re.fullmatch(r"\(.*\)|N\d{1,5} .*", line)
+        assert len(line) <= 256  # NISTIR 6556, 3.3 (from memory)
+    assert "M30" in lines[-2]
+
+
+def test_every_tool_change_is_followed_by_its_length_offset() -> None:
+    text, _ = _written(_block())
+    blocks = [line.split(maxsplit=1)[1] for line in text.splitlines() if line.startswith("N")]
+    for index, block in enumerate(blocks):
+        if "M6" in block:
+            number = re.match(r"T(\d+)", block)
+            assert number is not None
+            assert blocks[index + 1] == f"G43 H{number[1]}"
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_program_sets_an_origin(form: str) -> None:
+    text, _ = _written(_block(form))
+    assert not re.search(r"\bG(10|92)", text)
+
+
+@pytest.mark.parametrize(
+    ("form", "cut", "expected"),
+    # geometry; common practice: outside of a block, conventional is G42, climb is G41
+    [
+        ("material-edge", "conventional", {"G42"}),
+        ("material-edge", "climb", {"G41"}),
+        ("tool-path", "conventional", {"G42"}),
+        ("tool-path", "climb", {"G41"}),
+        ("off", "conventional", set()),
+        ("off", "climb", set()),
+    ],
+)
+def test_the_compensation_code_is_that_of_the_cut(form: str, cut: str, expected: set[str]) -> None:
+    text, _ = _written(_block(form, cut))
+    assert set(re.findall(r"G4[12]", text)) == expected
+
+
+def test_a_measuring_stop_lifts_stops_and_starts_again_with_compensation_taken_anew() -> None:
+    width = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
+    text, _ = _written(replace(sides("front", "back"), dimensions=(width,)).job())
+    before, after = re.split(r"N\d+ M0\n", text)
+    last_words = [line.split(maxsplit=1)[1] for line in before.splitlines() if line.startswith("N")][-3:]
+    assert last_words == ["G53 G0 Z0", "M5", "M9"]
+    assert before.rindex("G40") > before.rindex("G42")
+    assert re.search(r"S\d+ M3\nN\d+ M8\n", after)
+    assert "G42" in after
+
+
+def test_each_step_stands_once_before_its_blocks_in_the_words_of_the_plan() -> None:
+    job = _block()
+    text, _ = _written(job)
+    heads = re.findall(r"^\(STEP (\d+): ", text, re.MULTILINE)
+    assert [int(number) for number in heads] == [step.number for step in plan(job, Route.BY_PROGRAM).steps]
+    flat = text.replace(")\n(... ", " ")
+    for step in plan(job, Route.BY_PROGRAM).steps:
+        assert f"(STEP {step.number}: {step.title.upper()})" in flat
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Block (M30",
+        "50 %\n%",
+        "bra)cket\nG0 Z-99",
+        "STEP 7: fake",
+        'quote " \\ and ; G41',
+        "Prüfstück – 价格",
+        "x" * 200,
+    ],
+)
+def test_a_title_cannot_break_out_of_its_comment(title: str) -> None:
+    import json
+
+    plain_job = _block()
+    draft = replace(sides("front", "right", "back", "left"))
+    hostile = draft.text().replace('title = "Test block"', f"title = {json.dumps(title)}")
+    from handwheel.job import read_job_text
+
+    job = read_job_text(hostile, "test-block")
+    text, held = _written(job)
+    assert text.isascii()
+    reading = read(text, held)
+    assert reading.error is None
+    assert np.array_equal(reading.moves.end, _read(plain_job).moves.end)
+    assert [line for line, comment in reading.comments if re.match(r"STEP \d+:", comment)] != []
+
+
+def test_a_program_that_was_edited_is_known() -> None:
+    text = sealed(_written(_block())[0])
+    assert untouched(text)
+    assert not untouched(text.replace("G42", "G41", 1))
+    assert not untouched(text.replace("M30", "M30 "))
+    assert not untouched("%\nM30\n%\n")
+
+
+def _rapids_are_square(moves: Moves, clear: float) -> None:
+    rapid = moves.kind == Kind.RAPID
+    step = np.abs(moves.end - moves.start)
+    sideways = (step[:, :2] > 1e-9).any(axis=1)
+    assert not (rapid & sideways & (step[:, 2] > 1e-9)).any()
+    assert np.allclose(moves.end[rapid & sideways, 2], clear, atol=1e-6)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts())
+def test_rapids_never_mix_z_with_x_or_y_and_traverse_at_the_clear_height(draft) -> None:  # type: ignore[no-untyped-def]
+    job = draft.job()
+    clear = job.raw.high[2] + job.clear
+    _rapids_are_square(_read(job).moves, clear)
+
+
+@pytest.mark.parametrize("enlarged", [0.0, 0.254, -0.254])  # D as given, and ± 0.010 in
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts())
+def test_compensation_comes_on_and_off_clear_of_the_work(enlarged: float, draft) -> None:  # type: ignore[no-untyped-def]
+    job = draft.job()
+    reading = _read(job, enlarged)
+    moves, raw = reading.moves, job.raw
+    side = moves.of_modal("side")
+    tool = moves.of_modal("tool")
+    for index in np.flatnonzero((side != Side.OFF) & (np.r_[0, side[:-1]] == Side.OFF)):
+        last = index
+        while last + 1 < len(moves) and side[last + 1] != Side.OFF:
+            last += 1
+        radius = job.tool(int(tool[index])).diameter / 2
+        for point in (moves.start[index], moves.end[index], moves.end[last]):
+            gaps = [
+                max(low - at, at - high) for low, at, high in zip(raw.low[:2], point[:2], raw.high[:2], strict=True)
+            ]
+            off = np.hypot(*np.maximum(gaps, 0.0))
+            assert off > radius + max(enlarged, 0) / 2 + job.stock.tolerance - 1e-6
+        if last + 1 < len(moves):
+            after = moves[last + 1]
+            assert after.kind is Kind.RAPID
+            assert after.start[:2] == pytest.approx(after.end[:2], abs=1e-9)  # Z alone
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts())
+def test_the_three_compensation_forms_run_the_cutter_the_same_way(draft) -> None:  # type: ignore[no-untyped-def]
+    ends = []
+    for form in FORMS:
+        job = replace(draft, compensation=form).job()
+        moves = _read(job).moves
+        feeding = (moves.kind == Kind.FEED) & (np.abs(moves.end - moves.start)[:, :2].max(axis=1) > 0)
+        starts_or_ends = np.flatnonzero(feeding)
+        # the last feed of each stroke is where the edge is left
+        lasts = [row for row in starts_or_ends if row + 1 >= len(moves) or moves.kind[row + 1] == Kind.RAPID]
+        ends.append(moves.end[lasts])
+    digit = 25.4 * 0.5e-4 if draft.units == "in" else 0.5e-3
+    for other in ends[1:]:
+        assert np.abs(ends[0] - other).max(initial=0.0) <= 2 * digit + 1e-6
+
+
+def test_the_three_forms_agree_to_a_millionth_of_an_inch_where_all_is_on_the_grid() -> None:
+    ends = [_read(_block(form)).moves.end[-4] for form in FORMS]
+    for other in ends[1:]:
+        assert np.abs(ends[0] - other).max() <= 25.4e-6
