@@ -292,6 +292,17 @@ def test_everything_wrong_is_said_at_once() -> None:
     assert all(line.startswith("clamp-foot.toml: ") for line in str(error.value).splitlines())
 
 
+def test_a_misspelt_shop_entry_does_not_hide_what_else_is_wrong_in_its_table() -> None:
+    found = problems(with_line('like = "vise-6in"', 'like = "vise-6"\njaw_width = -5\njaw_heihgt = 2'))
+    assert {problem.key for problem in found} == {"vise.like", "vise.jaw_width", "vise.jaw_heihgt"}
+
+
+def test_a_tool_of_the_users_own_says_what_it_lacks() -> None:
+    found = problems(with_line('like = "end-mill-1/2in-hss"', "flutes = 3"))
+    assert {problem.key for problem in found} == {"tool[2].shape", "tool[2].diameter"}
+    assert "like" in found[0].wanted
+
+
 def test_a_file_of_a_later_format_is_refused_by_its_number_alone() -> None:
     (problem,) = problems("handwheel = 3\nsurface = 'new'\n")
     assert (problem.key, problem.value) == ("handwheel", "3")

@@ -42,6 +42,8 @@ def json_schema() -> dict[str, Any]:
         tables[name]["required"].append("do")
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}
     schema["required"] = [key for key in schema["required"] if key not in ("machine", "vise")]
+    for table in tables.values():
+        table["description"] = " ".join(table.get("description", "").replace("``", "").split())
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         **schema,

@@ -6,6 +6,7 @@ import difflib
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
@@ -19,6 +20,9 @@ T = TypeVar("T", bound=Table)
 
 LARGEST_FILE: Final = 4_000_000
 """Bytes; a job file is a page or two."""
+
+IS_MISSING: Final = "is missing"
+OR_LIKE: Final = 'or like = "NAME" of a shop entry'
 
 LONGEST_WORD: Final = 80
 """A longer text is no misspelt word."""
@@ -67,10 +71,10 @@ class Reader:
         self.units = units
         self.problems: list[Problem] = []
 
-    def table(self, model: type[T], content: object, key: str, context: Mapping[str, Any] | None = None) -> T | None:
+    def table(self, model: type[T], content: object, key: str) -> T | None:
         """A table as its model, or ``None`` and one or more problems."""
         try:
-            return model.model_validate(content, context={"units": self.units, **(context or {})})
+            return model.model_validate(content, context={"units": self.units})
         except ValidationError as error:
             self.problems += problems(error, content, key, model)
             return None
@@ -82,28 +86,27 @@ class Reader:
         if not isinstance(content, Mapping):
             return self.table(model, content, key)
         name = content.get("like", default)
-        own = {k: v for k, v in content.items() if k != "like"}
-        if name is None:
-            return self.table(model, own, key)
-        if not isinstance(name, str) or name not in entries:
+        own = {word: value for word, value in content.items() if word != "like"}
+        start: Mapping[str, Any] = {}
+        found = isinstance(name, str) and name in entries
+        if found:
+            start = entries[name].model_dump(exclude_unset=True, exclude={"source"})
+        elif name is not None:
             self.add(f"{key}.like", name, "the shop has no such entry", nearest(name, entries))
-            known = {k: v for k, v in own.items() if k not in model.model_fields}
-            self._unknown(model, known, key)
-            return None
-        start = entries[name].model_dump(exclude_unset=True, exclude={"source"})
         try:
-            return model.model_validate(overridden(start, own), context={"units": self.units})
+            table = model.model_validate(overridden(start, own), context={"units": self.units})
         except ValidationError as error:
-            self.problems += problems(error, content, key, model)
+            for fault in problems(error, content, key, model):
+                if fault.reason != IS_MISSING or found:
+                    self.problems.append(fault)
+                elif name is None:
+                    self.problems.append(replace(fault, wanted=f"{fault.wanted}, {OR_LIKE}"))
             return None
+        return table if found or name is None else None
 
     def add(self, key: str, value: object, reason: str, wanted: str = "") -> None:
         """Keep one more problem; ``value`` is :data:`MISSING` where nothing stands."""
         self.problems.append(Problem(key, None if value is MISSING else shown(value), reason, wanted))
-
-    def _unknown(self, model: type[Table], unknown: Mapping[str, Any], key: str) -> None:
-        for name, value in unknown.items():
-            self.add(f"{key}.{name}", value, "no such key", nearest(name, _keys(model)))
 
 
 class _Missing:
@@ -255,7 +258,7 @@ _COUNTED: Final = {
 _QUOTED: Final = re.compile(r"'([^']*)'")
 
 _KINDS: Final = {
-    "missing": ("is missing", "this key is required"),
+    "missing": (IS_MISSING, "this key is required"),
     "extra_forbidden": ("no such key", ""),
     "bool_type": ("is no yes or no", "write true or false, without quotes"),
     "string_type": ("is no text", "write it in quotes"),
