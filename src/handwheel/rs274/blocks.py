@@ -128,6 +128,8 @@ def _word(values: Values) -> Word:
     if letter not in LETTERS:
         values.fault(f"{letter!a} begins no word of the language")
     values.position += 1
+    if not values.at_value():
+        values.fault(f"{letter} has no value", f"write a number after {letter}", start=start)
     value = values.value(letter)
     if abs(value) > LARGEST:
         values.fault("this number is too large", start=start)

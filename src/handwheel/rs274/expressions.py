@@ -22,6 +22,7 @@ LARGEST: Final = 1e12
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
 _OPERATOR = re.compile(r"\*\*|[-+*/]|MOD|OR|XOR|AND")
 _NAME = re.compile(r"[A-Z]+")
+_VALUE = re.compile(r"[-+.0-9#\[]|[A-Z]+\[")
 
 
 def _modulo(left: float, right: float) -> float:
@@ -75,6 +76,10 @@ class Values:
         self.columns = columns
         self.position = 0
         self._parameters = parameters
+
+    def at_value(self) -> bool:
+        """Whether something that may be a value stands at the present place."""
+        return _VALUE.match(self.text, self.position) is not None
 
     def value(self, word: str) -> float:
         """The value at the present place, which belongs to ``word``."""

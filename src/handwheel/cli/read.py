@@ -1,0 +1,141 @@
+"""``handwheel read``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from handwheel.motion import Control
+    from handwheel.rs274 import Reading
+    from handwheel.units import Units
+
+_ROWS_AT_ONCE = 1000
+_HEADINGS = "  line  move             X          Y          Z     feed     rpm spindle tool side          s"
+
+
+@click.command()
+@click.argument(
+    "programs", metavar="PROGRAM...", nargs=-1, required=True, type=click.Path(path_type=Path, allow_dash=True)
+)
+@click.option(
+    "--job", "job_file", type=click.Path(path_type=Path), help="Take offsets, zero and machine from this job."
+)
+@click.option(
+    "--tool", "tools", multiple=True, metavar="N=DIAMETER[,LENGTH]", help="A tool and what the control holds for it."
+)
+@click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
+@click.option("--block-delete", is_flag=True, help="Leave out the blocks that begin with /.")
+@click.option("--json", "as_json_text", is_flag=True, help="One JSON object a program, a line each.")
+@click.option(
+    "--shop", type=click.Path(path_type=Path), help="With --job: your own shop file, beside the one that comes along."
+)
+@click.pass_context
+def read(
+    ctx: click.Context,
+    programs: tuple[Path, ...],
+    job_file: Path | None,
+    tools: tuple[str, ...],
+    strict: bool,
+    block_delete: bool,
+    as_json_text: bool,
+    shop: Path | None,
+) -> None:
+    """Tell what a control would do with PROGRAM, move by move; - reads standard input.
+
+    Positions are of the tool's tip, when the right length offset is on. With --job they count from the job's zero.
+    Bare numbers of --tool are in the units in force at the program's end; a length left out is 0.
+    """
+    from handwheel.cli.source import program_text
+    from handwheel.motion import Control
+    from handwheel.rs274 import read as read_text
+    from handwheel.rs274.report import json_pieces
+    from handwheel.rs274.tools import read_with_tools
+
+    if job_file is not None and tools:
+        raise click.UsageError("--job brings the job's own tools: leave --tool out, or leave --job out")
+    control = Control() if job_file is None else _job_control(job_file, shop)
+    refused = False
+    for path in programs:
+        name = "standard input" if str(path) == "-" else path.name
+        text = program_text(path)
+        if job_file is None:
+            reading, control = read_with_tools(text, Control(), tools, strict=strict, block_delete=block_delete)
+            units = reading.units
+        else:
+            reading = read_text(text, control, strict=strict, block_delete=block_delete)
+            units = control.units
+        if as_json_text:
+            for piece in json_pieces(reading, control, units):
+                click.echo(piece, nl=False)
+            click.echo()
+        else:
+            _show(name, reading, control, units)
+        if reading.error is not None:
+            refused = True
+            click.echo(f"handwheel: {name}: {reading.error}", err=True)
+    ctx.exit(2 if refused else 0)
+
+
+def _job_control(job_file: Path, shop: Path | None) -> Control:
+    from handwheel.job import read_job
+    from handwheel.plan import lowest_cut
+    from handwheel.setup import control, set_up
+
+    job = read_job(job_file, shop)
+    return control(job, set_up(job, lowest_cut(job)))
+
+
+def _show(name: str, reading: Reading, control: Control, units: Units) -> None:
+    """The table, a thousand rows at a time, and what it comes to."""
+    from handwheel.rs274.report import move_objects
+
+    click.echo(f"{name}: {len(reading.moves)} moves, lengths in {units}, feeds in {units}/min")
+    click.echo(_HEADINGS)
+    rows = (_row(move, units) for move in move_objects(reading.moves, control, units))
+    while some := list(islice(rows, _ROWS_AT_ONCE)):
+        click.echo("\n".join(some))
+    for line in _summary(reading, control, units):
+        click.echo(line)
+
+
+def _row(move: dict[str, Any], units: Units) -> str:
+    decimals = 4 if units == "in" else 3
+    x, y, z = (f"{_plain(length, decimals):11.{decimals}f}" for length in move["to"])
+    feed = "" if move["feed"] is None else f"{move['feed']:.2f}"
+    kind = move["kind"]
+    if kind == "arc":
+        kind = "arc cw" if move["clockwise"] else "arc ccw"
+    row = (
+        f"{move['line']:6}  {kind:7}{x}{y}{z}{feed:>9}{move['rpm']:8.0f} {move['spindle']:8}{move['tool']:4} "
+        f"{move['side']:6}{move['seconds']:9.3f}"
+    )
+    if "centre" in move:
+        row += "  centre " + ", ".join(f"{_plain(length, decimals):.{decimals}f}" for length in move["centre"])
+    return row
+
+
+def _plain(length: float, decimals: int) -> float:
+    """Without the minus sign of a zero."""
+    return round(length, decimals) + 0.0
+
+
+def _summary(reading: Reading, control: Control, units: Units) -> Iterator[str]:
+    from handwheel.rs274.report import summary
+
+    total = summary(reading, control, units)
+    decimals = 4 if units == "in" else 3
+    yield f"at rapid {total.rapid:.{decimals}f} {units}, at feed {total.feed:.{decimals}f} {units}"
+    minutes, seconds = divmod(total.seconds, 60.0)
+    yield f"time {minutes:.0f} min {seconds:04.1f} s, tool changes and stops left out"
+    if total.low is not None and total.high is not None:
+        for axis, low, high in zip("XYZ", total.low, total.high, strict=True):
+            yield f"{axis} from {_plain(low, decimals):.{decimals}f} to {_plain(high, decimals):.{decimals}f}"
+    yield "tools " + (", ".join(f"T{tool}" for tool in total.tools) or "none")
+    for note in reading.notes:
+        times = f", {note.count} times" if note.count > 1 else ""
+        yield f"note: {note.code}: {note.message} (line {note.line}{times})"
