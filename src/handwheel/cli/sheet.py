@@ -1,0 +1,22 @@
+"""``handwheel sheet``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
+def sheet(job_file: Path, shop: Path | None) -> None:
+    """Print the route sheet of JOB: set-up, every step by hand with its readings, inspection."""
+    from handwheel import hand
+    from handwheel.job import read_job
+    from handwheel.plan import Route, lowest_cut, plan
+    from handwheel.setup import set_up
+
+    job = read_job(job_file, shop)
+    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
+    click.echo(hand.sheet(job, setup, steps, hand.actions(job, setup, steps)), nl=False)

@@ -1,0 +1,304 @@
+"""The manual knee mill: a frozen state that changes through actions and in no other way.
+
+What a dial says and where its slide stands are two things here, as at the machine; a readout sees the slide itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import singledispatch
+from itertools import pairwise
+from types import MappingProxyType
+
+from handwheel.hand.actions import (
+    Action,
+    Bring,
+    EdgeFinder,
+    Feed,
+    Load,
+    Lock,
+    Preset,
+    SetDial,
+    SetSpeed,
+    Start,
+    Stop,
+    Touch,
+    Unlock,
+    Wind,
+    WorkFace,
+)
+from handwheel.hand.slides import SLIDES, Screw, SlideName, slide_of
+from handwheel.job import Job
+from handwheel.motion import Kind, Tool
+from handwheel.path.box import Box
+from handwheel.setup import Setup
+from handwheel.shop import KneeMill
+from handwheel.tolerances import SNAP
+
+Point = tuple[float, float, float]
+
+OUTWARDS: Mapping[WorkFace, int] = MappingProxyType({"left": -1, "right": 1, "front": -1, "back": 1, "top": 1})
+"""Which way along its axis a face of the work looks."""
+
+_AXIS: Mapping[WorkFace, int] = MappingProxyType({"left": 0, "right": 0, "front": 1, "back": 1, "top": 2})
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The mill and the work at one moment; lengths in mm.
+
+    ``screws`` are the slides; ``readout`` the slide positions at which the readout's X and Y show 0 (``None``: never
+    preset); ``held`` is what the spindle holds; ``faces`` where the work's faces stand now, in the job's frame.
+    """
+
+    screws: Mapping[SlideName, Screw]
+    readout: tuple[float | None, float | None]
+    held: Tool | EdgeFinder | None
+    rpm: float
+    turning: bool
+    faces: Mapping[WorkFace, float]
+
+    @property
+    def nose(self) -> Point:
+        """Where the spindle's nose stands over the work."""
+        return (
+            self.screws["x"].at,
+            self.screws["y"].at,
+            0.0 - self.screws["knee"].at - self.screws["quill"].at,
+        )
+
+    @property
+    def tip(self) -> Point:
+        """Where the tip of what the spindle holds stands over the work."""
+        x, y, z = self.nose
+        return (x, y, z - (self.held.length if self.held else 0.0))
+
+    @property
+    def radius(self) -> float:
+        """Half the diameter of what the spindle holds."""
+        return self.held.diameter / 2 if self.held else 0.0
+
+    def shown(self, slide: SlideName) -> float | None:
+        """The dial of a slide, mm, turns counted."""
+        return self.screws[slide].reading
+
+    def read(self, slide: SlideName) -> float | None:
+        """The readout of the table or the saddle, mm."""
+        origin = {"x": self.readout[0], "y": self.readout[1]}.get(slide)
+        return None if origin is None else self.screws[slide].at - origin
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One straight move of the tip, along one slide; ``feed`` in mm/min where it is a feed."""
+
+    kind: Kind
+    start: Point
+    end: Point
+    feed: float | None = None
+
+
+def standing(raw: Box, clear: float, longest: float) -> State:
+    """The mill before the first action: the spindle empty over the middle of the work, the knee down so far that the
+    longest cutter's tip would be at ``clear``."""
+    x, y, _ = raw.centre
+    positions: dict[SlideName, float] = {"x": x, "y": y, "knee": -(clear + longest), "quill": 0.0}
+    return State(
+        screws=MappingProxyType({name: Screw(at, at) for name, at in positions.items()}),
+        readout=(None, None),
+        held=None,
+        rpm=0.0,
+        turning=False,
+        faces=MappingProxyType(
+            {
+                "left": raw.low[0],
+                "right": raw.high[0],
+                "front": raw.low[1],
+                "back": raw.high[1],
+                "top": raw.high[2],
+            }
+        ),
+    )
+
+
+def apply(mill: KneeMill, state: State, action: Action) -> tuple[State, tuple[Stretch, ...]]:
+    """What an action makes of the state, and how the tip moved.
+
+    Raises
+    ------
+    ValueError
+        Where it cannot be done at a machine: a locked slide turned, a readout that is not there, a figure to go to
+        before anything was set.
+    """
+    return _apply(action, mill, state)
+
+
+@singledispatch
+def _apply(action: Action, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    """Oil, clean, deburr, measure: nothing moves."""
+    del action, mill
+    return state, ()
+
+
+@_apply.register
+def _(action: Load, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    if state.turning:
+        raise ValueError("a cutter is changed with the spindle standing")
+    return replace(state, held=action.tool), ()
+
+
+@_apply.register
+def _(action: SetSpeed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    return replace(state, rpm=action.rpm), ()
+
+
+@_apply.register
+def _(action: Start, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del action, mill
+    return replace(state, turning=True), ()
+
+
+@_apply.register
+def _(action: Stop, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del action, mill
+    return replace(state, turning=False), ()
+
+
+@_apply.register
+def _(action: Lock, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    return _with(state, action.slide, replace(state.screws[action.slide], locked=True)), ()
+
+
+@_apply.register
+def _(action: Unlock, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    return _with(state, action.slide, replace(state.screws[action.slide], locked=False)), ()
+
+
+@_apply.register
+def _(action: SetDial, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    screw = state.screws[action.slide]
+    return _with(state, action.slide, replace(screw, zero=screw.turned - action.reads)), ()
+
+
+@_apply.register
+def _(action: Preset, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    if not mill.readout_step:
+        raise ValueError("this mill has no readout")
+    origin = state.screws[action.slide].at - action.reads
+    x, y = state.readout
+    return replace(state, readout=(origin, y) if action.slide == "x" else (x, origin)), ()
+
+
+@_apply.register
+def _(action: Bring, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    facts = SLIDES[action.slide]
+    if action.face is None:
+        low, high = ("left", "right") if facts.axis == 0 else ("front", "back")
+        coordinate = (state.faces[low] + state.faces[high]) / 2  # type: ignore[index]
+    else:
+        coordinate = _beside(state, action.face, action.off)
+    return _slid(mill, state, action.slide, coordinate)
+
+
+@_apply.register
+def _(action: Touch, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    return _slid(mill, state, action.slide, _beside(state, action.face, action.between))
+
+
+@_apply.register
+def _(action: Wind, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    moved, ways = _turned(mill, state, action)
+    return moved, _stretches(Kind.RAPID, None, state, ways)
+
+
+@_apply.register
+def _(action: Feed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    moved, ways = _turned(mill, state, action)
+    face = action.leaves
+    outwards = OUTWARDS[face]
+    left = moved.tip[_AXIS[face]] - outwards * (moved.radius if face != "top" else 0.0)
+    # a cut takes metal off a face and never puts any on
+    stands = outwards * min(outwards * left, outwards * state.faces[face])
+    moved = replace(moved, faces=MappingProxyType({**state.faces, face: stands}))
+    return moved, _stretches(Kind.FEED, action.feed_mm_min, state, ways)
+
+
+def mill_and_state(job: Job, setup: Setup) -> tuple[KneeMill, State]:
+    """The job's knee mill as it stands before the first action."""
+    longest = max((tool.length for tool in job.tools), default=0.0)
+    return job.by_hand, standing(setup.work, setup.work.high[2] + job.clear, longest)
+
+
+def _with(state: State, slide: SlideName, screw: Screw) -> State:
+    return replace(state, screws=MappingProxyType({**state.screws, slide: screw}))
+
+
+def _beside(state: State, face: WorkFace, off: float) -> float:
+    """The coordinate of the tip (of the centre, for the sides) at which the rim or tip is ``off`` a face."""
+    return state.faces[face] + OUTWARDS[face] * (off + (state.radius if face != "top" else 0.0))
+
+
+def _slid(mill: KneeMill, state: State, slide: SlideName, coordinate: float) -> tuple[State, tuple[Stretch, ...]]:
+    """The slide turned until the tip is seen to stand at a coordinate of the job's frame."""
+    facts, screw = SLIDES[slide], state.screws[slide]
+    _must_be_free(screw, slide)
+    by = (coordinate - state.tip[facts.axis]) * facts.sign
+    if abs(by) <= SNAP:
+        return state, ()
+    pushed = screw.pushed_to(screw.at + by, slide_of(mill, slide).backlash, 1 if by > 0 else -1)
+    moved = _with(state, slide, pushed)
+    return moved, _stretches(Kind.RAPID, None, state, (moved,))
+
+
+def _turned(mill: KneeMill, state: State, action: Wind) -> tuple[State, tuple[State, ...]]:
+    """The state after a handwheel was turned to a reading, and the states at which it turned round."""
+    slide, to = action.slide, action.to
+    screw, backlash = state.screws[slide], slide_of(mill, slide).backlash
+    _must_be_free(screw, slide)
+    if action.on == "readout":
+        read = state.read(slide)
+        if read is None:
+            raise ValueError(f"the readout was never preset for the {SLIDES[slide].name}")
+        by = to - read
+        if abs(by) <= SNAP and not action.ends:
+            return state, ()
+        way = action.ends or (1 if by > 0 else -1)
+        moved = _with(state, slide, screw.pushed_to(screw.at + by, backlash, way))
+        return moved, (moved,)
+    if screw.zero is None:
+        raise ValueError(f"the dial of the {SLIDES[slide].name} was never set")
+    target = screw.zero + to
+    turning = [target - action.ends * past(mill, slide), target] if goes_past(state, action) else [target]
+    ways = []
+    for turned in turning:
+        screw = screw.turn_to(turned, backlash)
+        ways.append(_with(state, slide, screw))
+    return ways[-1], tuple(ways)
+
+
+def goes_past(state: State, action: Wind) -> bool:
+    """Whether a dial's figure must be passed and come back to, so that the setting ends its own way."""
+    reading = state.shown(action.slide)
+    return action.on == "dial" and reading is not None and (action.to - reading) * action.ends < 0
+
+
+def past(mill: KneeMill, slide: SlideName) -> float:
+    """How far a figure is passed before coming back to it, mm: half a turn, and the play (common practice)."""
+    facts = slide_of(mill, slide)
+    return facts.per_turn / 2 + facts.backlash
+
+
+def _must_be_free(screw: Screw, slide: SlideName) -> None:
+    if screw.locked:
+        raise ValueError(f"the {SLIDES[slide].name} is locked")
+
+
+def _stretches(kind: Kind, feed: float | None, before: State, ways: tuple[State, ...]) -> tuple[Stretch, ...]:
+    points = [before.tip, *(state.tip for state in ways)]
+    return tuple(Stretch(kind, start, end, feed) for start, end in pairwise(points) if start != end)

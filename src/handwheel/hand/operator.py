@@ -1,0 +1,210 @@
+"""The operator at the mill: every setting is worked out from what the mill shows at that moment, and is kept as an
+action with the number that dial or readout can show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Literal
+
+from handwheel.hand.actions import Act, Action, Feed, Lock, SetSpeed, Start, Stop, Unlock, Wind, WorkFace
+from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
+from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
+from handwheel.job import Job
+from handwheel.plan import Pass
+from handwheel.plan.strokes import gap
+from handwheel.setup import Setup
+from handwheel.tolerances import CONTACT
+
+CrossSlide = Literal["x", "y"]
+Point2 = tuple[float, float]
+
+
+class Operator:
+    """Works on the mill as it ought to be; ``actions`` collects what was done.
+
+    ``level`` is the Z of the cut that the knee stands at (``None``: lowered clear of the work); ``ends`` the way in
+    which each slide's settings end on its dial: as at its touch-off, raising for the knee.
+    """
+
+    def __init__(self, job: Job, setup: Setup) -> None:
+        self.job = job
+        self.stick_out = setup.stick_out
+        self.gap = gap(job)
+        self.mill, self.state = mill_and_state(job, setup)
+        self.actions: list[Action] = []
+        self.step = 0
+        self.stroke = 0
+        self.level: float | None = None
+        self.ends: dict[SlideName, Literal[-1, 1]] = {"x": 1, "y": 1, "knee": 1}
+        self.last_fed: CrossSlide | None = None
+        self._cuts: list[Pass] = []
+
+    # what is done ------------------------------------------------------------------------------------------------
+
+    def do(self, kind: type[Act], **values: Any) -> State:
+        """One action of this kind in the step at hand; gives the state after it."""
+        action: Any = kind(step=self.step, stroke=self.stroke, **values)
+        self.state, _ = apply(self.mill, self.state, action)
+        self.actions.append(action)
+        return self.state
+
+    def hold(self, slide: SlideName) -> None:
+        """Lock a slide that is not locked."""
+        if not self.state.screws[slide].locked:
+            self.do(Lock, slide=slide)
+
+    def free(self, slide: SlideName) -> None:
+        """Unlock a slide that is locked."""
+        if self.state.screws[slide].locked:
+            self.do(Unlock, slide=slide)
+
+    def still(self) -> None:
+        """Stop a turning spindle."""
+        if self.state.turning:
+            self.do(Stop)
+
+    def run(self, rpm: float) -> None:
+        """The spindle turning at that speed."""
+        if self.state.rpm != rpm:
+            self.still()
+            self.do(SetSpeed, rpm=rpm)
+        if not self.state.turning:
+            self.do(Start)
+
+    # settings ----------------------------------------------------------------------------------------------------
+
+    def has_reading(self, slide: SlideName) -> bool:
+        """Whether a coordinate can be set on that slide by now."""
+        if self._by_readout(slide):
+            return self.state.read(slide) is not None
+        return self.state.shown(slide) is not None
+
+    def wind(self, slide: SlideName, coordinate: float, *, exact: bool = False, leaving: int = 0) -> None:
+        """Set a slide so that the tip (the centre, for the sides) stands at a coordinate of the job's frame.
+
+        ``exact`` settings end in the slide's own direction; ``leaving`` 1 or −1 is the way along the axis in which a
+        rounded setting leaves metal.
+        """
+        action = Wind(step=self.step, stroke=self.stroke, **self._setting(slide, coordinate, exact, leaving))
+        freed = self._freed(slide)
+        after, _ = apply(self.mill, freed, action)
+        if after.screws[slide].turned != freed.screws[slide].turned or after.tip != freed.tip:
+            self.free(slide)
+            self.state = apply(self.mill, self.state, action)[0]
+            self.actions.append(action)
+
+    def has_brought(self, slide: SlideName) -> bool:
+        """Whether the slide was ever wound anywhere."""
+        return any(getattr(action, "slide", None) == slide for action in self.actions)
+
+    def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: WorkFace, *, exact: bool) -> None:
+        """Feed along a slide to a coordinate, the other slide and the knee locked."""
+        self.hold(across(slide))
+        self.free(slide)
+        self.do(Feed, **self._setting(slide, coordinate, exact, 0), feed_mm_min=feed, leaves=leaves)
+        self.last_fed = slide
+
+    def lower(self, above: float | None = None) -> None:
+        """Lower the knee until the tip clears the raw top by the gap, or by ``above``."""
+        off = self.gap + self.job.stock.tolerance if above is None else above
+        self.wind("knee", self.job.raw.high[2] + off)
+        self.level = None
+
+    def raise_to(self, level: float) -> None:
+        """Raise the knee to the level of a cut, never deeper, and lock it."""
+        if self.level is None or abs(self.level - level) > CONTACT:
+            self.wind("knee", level, exact=True, leaving=1)
+            self.level = level
+        self.hold("knee")
+
+    def preset_for(self, coordinate: float) -> float:
+        """The number nearest to a coordinate that the readout can hold, mm."""
+        return on_step(coordinate, self.mill.readout_step, 0)
+
+    def ring_for(self, slide: SlideName, reading: float) -> float:
+        """The nearest reading that a dial's ring can be turned to, mm: a half graduation is split by eye."""
+        facts = slide_of(self.mill, slide)
+        return on_dial(reading, facts.per_turn, facts.graduation / 2, 0)
+
+    def _by_readout(self, slide: SlideName) -> bool:
+        return bool(self.mill.readout_step) and slide in ("x", "y")
+
+    def _setting(self, slide: SlideName, coordinate: float, exact: bool, leaving: int) -> dict[str, Any]:
+        facts, screw = SLIDES[slide], self.state.screws[slide]
+        by = coordinate - self.state.tip[facts.axis]
+        if self._by_readout(slide):
+            read = self.state.read(slide)
+            if read is None:
+                raise ValueError(f"nothing was touched off for the {facts.name}")
+            to = on_step(read + by, self.mill.readout_step, leaving)
+            return {"slide": slide, "to": to, "on": "readout"}
+        if screw.zero is None:
+            raise ValueError(f"nothing was touched off for the {facts.name}")
+        ends = self.ends[slide] if exact else 0
+        values = slide_of(self.mill, slide)
+        turned = screw.at + facts.sign * by - (values.backlash if ends < 0 else 0.0)
+        to = on_dial(turned - screw.zero, values.per_turn, values.graduation, leaving * facts.sign)
+        return {"slide": slide, "to": to, "on": "dial", "ends": ends}
+
+    def _freed(self, slide: SlideName) -> State:
+        screw = replace(self.state.screws[slide], locked=False)
+        return replace(self.state, screws={**self.state.screws, slide: screw})
+
+    # ways --------------------------------------------------------------------------------------------------------
+
+    def travel(self, start: Point2, along: CrossSlide, level: float, leaving: int = 0) -> None:
+        """To the start of a stroke along a slide: past the work at the level where there is a way, else with the knee
+        lowered; the other slide set and locked, the knee raised to the level and locked."""
+        cross = across(along)
+        to: dict[SlideName, float] = {"x": start[0], "y": start[1]}
+        if self.level is not None and not self._is_free(start, (along, cross)):
+            if self._is_free(start, (cross, along)):
+                self.wind(cross, to[cross])
+            else:
+                self.lower()
+        self.wind(along, to[along])
+        self.wind(cross, to[cross], exact=True, leaving=leaving)
+        self.hold(cross)
+        self.raise_to(level)
+
+    def has_cut(self, stroke: Pass) -> None:
+        """Remember that a side was cut, so that the way back is known."""
+        self._cuts.append(stroke)
+
+    def _is_free(self, to: Point2, order: tuple[CrossSlide, CrossSlide]) -> bool:
+        """Whether the cutter passes the standing work on its way, one slide after the other, with room to spare."""
+        if self.level is None:
+            return True
+        low, high = self._standing(self.level)
+        room = self.state.radius + self.gap / 2
+        at = list(self.state.tip[:2])
+        for slide in order:
+            axis = SLIDES[slide].axis
+            before = list(at)
+            at[axis] = to[axis]
+            beside = any(
+                max(before[k], at[k]) + room <= low[k] or min(before[k], at[k]) - room >= high[k] for k in (0, 1)
+            )
+            if not beside:
+                return False
+        return True
+
+    def _standing(self, level: float) -> tuple[Point2, Point2]:
+        """What of the work's outline still stands just above a level."""
+        raw = self.job.raw
+        faces: dict[WorkFace, float] = {
+            "left": raw.low[0],
+            "right": raw.high[0],
+            "front": raw.low[1],
+            "back": raw.high[1],
+        }
+        for stroke in self._cuts:
+            if stroke.edge is not None and stroke.to is not None and stroke.level <= level + CONTACT:
+                outwards = OUTWARDS[stroke.edge]
+                faces[stroke.edge] = outwards * min(outwards * faces[stroke.edge], outwards * stroke.to)
+        return (faces["left"], faces["front"]), (faces["right"], faces["back"])
+
+
+def across(slide: CrossSlide) -> CrossSlide:
+    """The other of table and saddle."""
+    return "y" if slide == "x" else "x"

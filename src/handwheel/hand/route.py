@@ -1,0 +1,116 @@
+"""The plan's steps as what an operator does: the route sheet is this list of actions."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from handwheel.hand.actions import Action, Clean, Deburr, Measure, Oil, SetDial
+from handwheel.hand.expect import lubricant
+from handwheel.hand.machine import OUTWARDS
+from handwheel.hand.operator import CrossSlide, Operator, across
+from handwheel.hand.slides import SLIDES
+from handwheel.hand.touching import load, set_side
+from handwheel.job import Job
+from handwheel.plan import Pass, Plan, Step
+from handwheel.setup import Setup
+
+ELBOW_ROOM = {"in": 50.8, "mm": 50.0}
+"""So far the cutter is wound clear of the work before a hand and a gauge go in (common practice)."""
+
+
+def actions(job: Job, setup: Setup, plan: Plan) -> tuple[Action, ...]:
+    """Everything the operator does, in order.
+
+    Parameters
+    ----------
+    job, setup : the job and where it stands
+    plan : its steps by hand
+    """
+    operator = Operator(job, setup)
+    loaded = False
+    for step in plan.steps:
+        operator.step = step.number
+        if step.kind == "load":
+            load(operator, step, first=not loaded)
+            loaded = True
+        elif step.kind == "measure":
+            _measure(operator, step)
+        else:
+            _cut(operator, step)
+    if loaded:
+        _end(operator)
+    return tuple(operator.actions)
+
+
+def _cut(operator: Operator, step: Step) -> None:
+    operator.run(step.speeds.rpm)
+    operator.do(Oil, with_=lubricant(operator.job))
+    for number, stroke in enumerate(step.passes, start=1):
+        operator.stroke = number
+        is_last = number == len(step.passes)
+        if stroke.edge is None:
+            _face(operator, step, stroke, is_last=is_last)
+        else:
+            _side(operator, step, stroke, is_last=is_last)
+    operator.stroke = 0
+
+
+def _face(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> None:
+    """Strokes along one slide each; corners are turned without lifting."""
+    legs = list(pairwise(stroke.path))
+    operator.travel(stroke.path[0], _along(*legs[0]), stroke.level)
+    for leg in legs:
+        slide = _along(*leg)
+        end = leg[1][SLIDES[slide].axis]
+        operator.feed(slide, end, step.speeds.feed_mm_min, "top", exact=leg is not legs[-1])
+    operator.free(across(_along(*legs[-1])))
+    if is_last and "z" in step.zeroes:
+        operator.do(SetDial, slide="knee", reads=0.0, why="the skimmed top is Z zero from now on")
+
+
+def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> None:
+    """One stroke past a side, then back off the work. By hand there is no lead-in: it starts just off the end."""
+    assert stroke.edge is not None
+    start, end = stroke.centre_path(step.tool.diameter / 2)[-2:]
+    slide = _along(start, end)
+    cross = across(slide)
+    axis, outwards = SLIDES[cross].axis, OUTWARDS[stroke.edge]
+    operator.travel(start, slide, stroke.level, leaving=outwards)
+    operator.feed(slide, end[SLIDES[slide].axis], step.speeds.feed_mm_min, stroke.edge, exact=False)
+    operator.has_cut(stroke)
+    if is_last and cross in step.zeroes:
+        setting = operator.state.read(cross) if operator.mill.readout_step else operator.state.shown(cross)
+        assert setting is not None
+        why = f"the finished {stroke.edge} is {cross.upper()} zero from now on"
+        set_side(operator, cross, setting, stroke.edge, why)
+    operator.wind(cross, start[axis] + outwards * operator.gap)
+
+
+def _measure(operator: Operator, step: Step) -> None:
+    _clear_for_hands(operator)
+    for size in step.measuring:
+        operator.do(Measure, size=size)
+
+
+def _clear_for_hands(operator: Operator) -> None:
+    """The cutter wound off the nearer end of the work, the spindle stopped, the work clean."""
+    raw, room = operator.job.raw, ELBOW_ROOM[operator.job.units] + operator.state.radius
+    slide = operator.last_fed
+    if slide is not None and operator.level is not None:
+        axis = SLIDES[slide].axis
+        ahead = operator.state.tip[axis] > raw.centre[axis]
+        operator.wind(slide, raw.high[axis] + room if ahead else raw.low[axis] - room)
+    operator.still()
+    operator.do(Clean)
+    operator.do(Deburr)
+
+
+def _end(operator: Operator) -> None:
+    operator.still()
+    operator.lower(operator.job.clear)
+    operator.do(Clean)
+    operator.do(Deburr)
+
+
+def _along(start: tuple[float, float], end: tuple[float, float]) -> CrossSlide:
+    return "x" if abs(end[0] - start[0]) > abs(end[1] - start[1]) else "y"

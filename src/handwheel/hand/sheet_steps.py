@@ -1,0 +1,148 @@
+"""One step of the route sheet: what runs, which way it goes, what to watch, every action, every scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from handwheel.hand.actions import Feed, Wind
+from handwheel.hand.execute import Done, Execution
+from handwheel.hand.expect import cutting
+from handwheel.hand.layout import columns, numbered, row, subheading
+from handwheel.hand.machine import State
+from handwheel.hand.scales import Scales
+from handwheel.hand.slides import SlideName
+from handwheel.hand.words import SIDES, figure_of, sentence, ways
+from handwheel.job import Job
+from handwheel.plan import Measuring, Plan, Step
+from handwheel.plan.words import tool_name
+from handwheel.units import to_units
+
+FOOT = 0.3048
+"""Metres."""
+
+
+@dataclass(frozen=True)
+class StepSheet:
+    """Writes the steps of one route. ``seconds`` is the clock, by step."""
+
+    job: Job
+    plan: Plan
+    scales: Scales
+    execution: Execution
+    seconds: dict[int, float]
+
+    def lines(self, step: Step) -> Iterator[str]:
+        """All lines of a step."""
+        done = [one for one in self.execution.done if one.action.step == step.number]
+        yield from subheading(f"STEP {step.number}: {step.title}")
+        yield from row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.job.units)}")
+        if step.passes:
+            yield from row("Speed", self._speed(step))
+            yield from row("Feed", self._feed(step))
+            yield from row("Cut", self._cut(step, done))
+            yield from row("Lock", self._lock(step))
+        yield from row("Why", step.why)
+        yield from row("Hazard", self._hazard(step))
+        if step.passes:
+            yield from row("Expect", self._expect(step))
+        yield from row("Time", f"about {max(1, round(self.seconds.get(step.number, 0.0) / 60))} min")
+        head, before, after = self._readings(done)
+        yield from (head, before)
+        stroke = 0
+        for one in done:
+            if one.action.stroke not in (stroke, 0) and len(step.passes) > 1:
+                yield f"  pass {one.action.stroke} of {len(step.passes)}"
+            stroke = one.action.stroke
+            yield from numbered(one.number, sentence(one, self.scales))
+        yield after
+        for size in step.measuring:
+            yield from self._correction(step, size)
+
+    def _speed(self, step: Step) -> str:
+        speeds = step.speeds
+        rim = (
+            f"{speeds.cutting_speed / FOOT:.0f} ft/min"
+            if self.job.units == "in"
+            else f"{speeds.cutting_speed:.0f} m/min"
+        )
+        return f"{speeds.rpm:g} rev/min (calculated {speeds.calculated:.0f}); {rim} at the rim"
+
+    def _feed(self, step: Step) -> str:
+        speeds, slides = step.speeds, self.job.by_hand.slides
+        feed = to_units(speeds.feed_mm_min, self.job.units)
+        number = f"{feed:.1f}" if self.job.units == "in" else f"{feed:.0f}"
+        table, saddle = (60.0 * slide.per_turn / speeds.feed_mm_min for slide in (slides.x, slides.y))
+        turn = f"one turn in {table:.1f} s"
+        if f"{table:.1f}" != f"{saddle:.1f}":
+            turn = f"one turn of the table in {table:.1f} s, of the saddle in {saddle:.1f} s"
+        return f"{number} {self.job.units}/min by hand: {turn}{', ' + speeds.held if speeds.held else ''}"
+
+    def _cut(self, step: Step, done: Sequence[Done]) -> str:
+        """Each pass's direction, said once where several have the same."""
+        said = []
+        for number, stroke in enumerate(step.passes, start=1):
+            first = next(one for one in done if isinstance(one.action, Feed) and one.action.stroke == number)
+            cutter, table = ways(first)
+            if stroke.edge:
+                where = f"{stroke.cutting}; cutter {SIDES[stroke.edge]} the work, passes {cutter}"
+            elif stroke.purpose == "round":
+                where = f"round the edge, {stroke.cutting}; cutter sets out {cutter}"
+            else:
+                where = f"row, {stroke.cutting}; cutter passes {cutter}"
+            said.append(f"{where[0].upper()}{where[1:]}; table travels {table}")
+        return ". ".join(dict.fromkeys(said))
+
+    def _lock(self, step: Step) -> str:
+        if step.passes[0].edge is None:
+            return "quill up; knee at depth; saddle while the table feeds, table while the saddle feeds"
+        locked = "saddle" if step.passes[0].edge in ("front", "back") else "table"
+        return f"quill up; knee at depth; {locked} on the line of the cut"
+
+    def _hazard(self, step: Step) -> str:
+        if step.cutting == "climb":
+            return (
+                f"{step.hazard} Climb cut: the cutter pulls the work along by the play of the screw; "
+                "drag the lock of the feeding slide, light cut, steady hand."
+            )
+        return step.hazard
+
+    def _expect(self, step: Step) -> str:
+        ways = cutting(self.job)
+        tooth = self.scales.length(step.speeds.feed_per_tooth)
+        sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
+        return f"chips {tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
+
+    def _readings(self, done: Sequence[Done]) -> tuple[str, str, str]:
+        """The scales by name, what they show before the step, and after it."""
+        head = ["Scales", "knee", "table", "saddle", *(["X", "Y"] if self.job.by_hand.readout_step else [])]
+        rows = columns([head, ["Before", *self._shown(done[0].before)], ["After", *self._shown(done[-1].after)]])
+        first, second, third = rows
+        return first, second, third
+
+    def _shown(self, state: State) -> list[str]:
+        dials = [self.scales.short_dial(slide, state.shown(slide)) for slide in ("knee", "x", "y")]
+        if self.job.by_hand.readout_step:
+            dials += [self.scales.readout(state.read("x")), self.scales.readout(state.read("y"))]
+        return dials
+
+    def _correction(self, step: Step, size: Measuring) -> Iterator[str]:
+        length = self.scales.length
+        yield from row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
+        yield from row(
+            "Correct", f"measured __________ - wanted {length(size.wanted)} = move __________ (plus: more to cut)"
+        )
+        last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
+        if last is not None and last.passes[0].edge is not None:
+            line, setting = self._line_of(last)
+            sign = "+" if last.passes[0].edge in ("left", "front") else "-"
+            yield from row("", f"step {last.number}, line {line}: {setting} {sign} move = __________")
+
+    def _line_of(self, step: Step) -> tuple[int, str]:
+        """Where a side's line is set, and the figure."""
+        slide: SlideName = "x" if step.passes[0].edge in ("left", "right") else "y"
+        for one in self.execution.done:
+            action = one.action
+            if isinstance(action, Wind) and (action.step, action.stroke, action.slide) == (step.number, 1, slide):
+                return one.number, figure_of(action, self.scales)
+        raise ValueError(f"step {step.number} sets no line")

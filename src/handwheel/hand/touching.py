@@ -1,0 +1,139 @@
+"""Loading a cutter and finding the work with it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, Touch, WorkFace
+from handwheel.hand.operator import CrossSlide, Operator, across
+from handwheel.hand.slides import SLIDES
+from handwheel.job import Probe
+from handwheel.plan import Step
+from handwheel.setup import touches
+from handwheel.tolerances import CONTACT
+
+FINDER_RPM = 1000.0
+"""An edge finder kicks out cleanly at about this speed, rev/min (common practice)."""
+
+NEW_LENGTH = "this cutter has its own length: Z is found anew; X and Y stay, they are the spindle's"
+
+
+def load(operator: Operator, step: Step, *, first: bool) -> None:
+    """The actions of a step that loads a cutter: the first finds X, Y and Z, each later one its own Z."""
+    job = operator.job
+    z_of_zero = None if first else _z_of_zero(operator)
+    if first:
+        operator.do(Lock, slide="quill")
+        for slide in _with_finder(operator, wanted=True):
+            _touch_side(operator, slide, step)
+    operator.still()
+    held = operator.state.held
+    longer = 0.0 if held is None else max(0.0, step.tool.length - held.length)
+    if operator.has_reading("knee"):
+        operator.lower(job.clear + longer)
+    elif longer:
+        operator.do(Bring, slide="knee", face="top", off=job.clear + longer)
+    operator.do(Load, tool=step.tool)
+    _touch_top(operator, step, z_of_zero)
+    if first:
+        for slide in _with_finder(operator, wanted=False):
+            _touch_side(operator, slide, step)
+    operator.still()
+
+
+def between(probe: Probe) -> float:
+    """What stands between cutter and face at the touch, mm."""
+    return probe.thickness or probe.height or 0.0
+
+
+def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: WorkFace, why: str) -> None:
+    """Give a slide's scales the value at which the spindle's centre stands; the dial is the readout's witness."""
+    if operator.mill.readout_step:
+        operator.do(Preset, slide=slide, reads=operator.preset_for(coordinate), cutter=cutter, why=why)
+        why = ""
+    operator.do(SetDial, slide=slide, reads=operator.ring_for(slide, coordinate), why=why)
+
+
+def _with_finder(operator: Operator, *, wanted: bool) -> list[CrossSlide]:
+    slides: tuple[CrossSlide, ...] = ("y", "x")
+    return [one for one in slides if (getattr(operator.job.touch_off, one).with_ == "edge finder") is wanted]
+
+
+def _z_of_zero(operator: Operator) -> float:
+    """The Z at which the knee dial shows 0 with the cutter in the spindle, raising."""
+    zero = operator.state.screws["knee"].zero
+    assert zero is not None
+    assert operator.state.held is not None
+    return 0.0 - zero - operator.state.held.length
+
+
+def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
+    probe = operator.job.touch_off.z
+    slides: tuple[CrossSlide, ...] = ("x", "y")
+    for slide in slides:
+        _to_middle(operator, slide)
+    if probe.with_ == "cutter":
+        operator.run(step.speeds.rpm)
+    after = operator.do(Touch, slide="knee", face="top", with_=probe.with_, between=between(probe))
+    reads, why = 0.0, "depths count from this touch until the top is skimmed"
+    if z_of_zero is not None:
+        reads, why = (
+            operator.on_ring("knee", z_of_zero - after.tip[2]),
+            "this cutter has its own length: Z is found anew",
+        )
+    operator.do(SetDial, slide="knee", reads=reads, why=why)
+    operator.lower()
+
+
+def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
+    job, probe = operator.job, getattr(operator.job.touch_off, slide)
+    if probe.with_ == "edge finder":
+        _take_finder(operator, probe)
+    elif probe.with_ == "cutter":
+        operator.run(step.speeds.rpm)
+    else:
+        operator.still()
+    assert operator.state.held is not None
+    touch = touches(job, operator.state.held.diameter)[SLIDES[slide].axis]
+    inwards: Literal[-1, 1] = 1 if touch.face in ("left", "front") else -1
+    operator.ends[slide] = inwards
+    _to_middle(operator, across(slide))
+    operator.do(Bring, slide=slide, face=touch.face, off=2 * operator.gap + job.stock.tolerance)
+    dip = _dip(operator)
+    if operator.has_reading("knee"):
+        operator.wind("knee", job.raw.high[2] - dip)
+    else:
+        operator.do(Bring, slide="knee", face="top", off=-dip)
+    operator.do(Touch, slide=slide, face=touch.face, with_=probe.with_, between=between(probe))
+    why = f"the spindle's centre stands here when the raw {touch.face} is touched"
+    set_side(operator, slide, touch.spindle_at, touch.face, why)
+    operator.wind(slide, touch.spindle_at - inwards * 2 * operator.gap)
+    if operator.has_reading("knee"):
+        operator.lower()
+    else:
+        operator.do(Bring, slide="knee", face="top", off=job.clear)
+
+
+def _take_finder(operator: Operator, probe: Probe) -> None:
+    finder = EdgeFinder(diameter=probe.diameter or 0.0)
+    if operator.state.held != finder:
+        operator.still()
+        operator.do(Load, tool=finder)
+    rpm = operator.mill.rpm.highest_not_above(FINDER_RPM)
+    operator.run(rpm)
+
+
+def _dip(operator: Operator) -> float:
+    """How far below the raw top a side is touched, mm: past a cutter's corner, and half way to the jaws at most."""
+    stick_out = operator.stick_out
+    corner = getattr(operator.state.held, "corner_radius", 0.0)
+    return max(min(stick_out / 2, operator.gap + corner), operator.gap / 2)
+
+
+def _to_middle(operator: Operator, slide: CrossSlide) -> None:
+    axis = SLIDES[slide].axis
+    middle = operator.job.raw.centre[axis]
+    if operator.has_reading(slide):
+        operator.wind(slide, middle)
+    elif not operator.has_brought(slide) or abs(operator.state.tip[axis] - middle) > CONTACT:
+        operator.do(Bring, slide=slide, face=None)
