@@ -78,7 +78,7 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
     reads, why = 0.0, "depths count from this touch until the top is skimmed"
     if z_of_zero is not None:
         reads, why = (
-            operator.on_ring("knee", z_of_zero - after.tip[2]),
+            operator.ring_for("knee", z_of_zero - after.tip[2]),
             "this cutter has its own length: Z is found anew",
         )
     operator.do(SetDial, slide="knee", reads=reads, why=why)
