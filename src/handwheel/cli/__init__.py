@@ -1,0 +1,68 @@
+"""The commands; no arithmetic. Each command's own imports happen when it is run, so that help is quick."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from handwheel import __version__
+from handwheel.errors import HandwheelError
+
+COMMANDS = {
+    "new": "Write a commented job file to start from.",
+    "make": "Do the whole job: sheet, program, proof, drawings.",
+    "sheet": "Print the route sheet for the manual mill.",
+    "write": "Write the RS-274 program alone.",
+    "read": "Tell what a control would do with a program, move by move.",
+    "prove": "Cut a program, gauge the part, look for trouble.",
+    "shop": "List machines, vises, parallels, cutters, materials.",
+}
+
+
+class Shop(click.Group):
+    """Finds a command when it is asked for, and turns the house's errors into one message and an exit status."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"handwheel.cli.{cmd_name}")
+        command: click.Command = getattr(module, cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except HandwheelError as error:
+            click.echo(f"handwheel: {error}", err=True)
+            ctx.exit(error.exit_status)
+
+
+@click.group(cls=Shop, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="handwheel")
+def main() -> None:
+    """The same job twice: by hand on a knee mill, and by program on a CNC mill.
+
+    One job file describes machine, vise, stock, cutters, operations and drawing. Out of it come a route sheet with
+    every dial reading, an RS-274 program whose comments are the sheet's steps, and the proof of that program: its text
+    is read back, cut, gauged, and checked against the vise.
+
+    \b
+    Start here:
+      handwheel new my-part            a job file with every line explained
+      handwheel make my-part/job.toml  everything, into out/my-part
+
+    A simulation proves geometry under its stated assumptions. It does not make a set-up safe: a qualified instructor,
+    the lab's rules and local codes come first, and the first run is made above the work with a hand on feed hold.
+
+    \b
+    Exit status: 0 all well; 1 the proof failed; 2 bad input, with one message that says where.
+    """

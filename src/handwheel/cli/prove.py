@@ -1,0 +1,59 @@
+"""``handwheel prove``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.argument("programs", metavar="[PROGRAM]...", nargs=-1, type=click.Path(path_type=Path, allow_dash=True))
+@click.option("--json", "as_json_text", is_flag=True, help="One JSON object a program, a line each.")
+@click.option("--moves", is_flag=True, help="With --json: what each move takes off.")
+@click.option("--resolution", help="Cell size of the height map, such as '0.2 mm'.")
+@click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
+@click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
+@click.pass_context
+def prove(
+    ctx: click.Context,
+    job_file: Path,
+    programs: tuple[Path, ...],
+    as_json_text: bool,
+    moves: bool,
+    resolution: str | None,
+    strict: bool,
+    shop: Path | None,
+) -> None:
+    """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own."""
+    import json
+
+    from handwheel.cli.source import program_sources
+    from handwheel.cli.verdict import show_verdict
+    from handwheel.errors import HandwheelError
+    from handwheel.job import read_job
+    from handwheel.proof import prepare
+    from handwheel.proof import prove as prove_text
+    from handwheel.proof.report import as_json
+    from handwheel.units import quantity
+
+    job = read_job(job_file, shop)
+    prepared = prepare(job)
+    cell = None
+    if resolution is not None:
+        try:
+            cell = quantity(resolution, "length", job.units)
+        except ValueError as error:
+            raise HandwheelError(f"--resolution {resolution}: {error}") from None
+        if not cell > 0:
+            raise HandwheelError(f"--resolution {resolution}: must be more than zero")
+    failed = False
+    for name, text in program_sources(prepared, programs):
+        proof = prove_text(prepared, text, name, strict=strict, resolution=cell)
+        failed |= proof.verdict == "fail"
+        if as_json_text:
+            click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
+        else:
+            show_verdict(proof, job.units)
+    ctx.exit(1 if failed else 0)

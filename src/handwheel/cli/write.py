@@ -1,0 +1,29 @@
+"""``handwheel write``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="File to write; left out: the terminal.")
+@click.option("--force", is_flag=True, help="Write over a program that somebody edited by hand.")
+@click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
+def write(job_file: Path, output: Path | None, force: bool, shop: Path | None) -> None:
+    """Write the RS-274 program of JOB, unproved; `make` writes it proved."""
+    from handwheel.cli.output import guard_edited, write_files
+    from handwheel.job import read_job
+    from handwheel.plan import Route, plan
+    from handwheel.program import write_program
+    from handwheel.proof import prepare
+
+    prepared = prepare(read_job(job_file, shop))
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    if output is None:
+        click.echo(text, nl=False)
+        return
+    guard_edited(output, force=force)
+    write_files(output.parent, {output.name: text.encode()})

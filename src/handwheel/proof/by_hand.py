@@ -1,0 +1,52 @@
+"""The route sheet's actions carried out, cut, gauged and checked by the same judge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handwheel.check import Inspection
+from handwheel.cut.part import Cut, Part
+from handwheel.hand import Action, actions, clock, execute
+from handwheel.motion import Kind, Moves
+from handwheel.plan import Route, plan
+from handwheel.proof.judge import judge
+from handwheel.proof.model import Proof, Seconds
+from handwheel.proof.prepare import Prepared
+
+
+def prove_by_hand(
+    prepared: Prepared, doing: Sequence[Action] | None = None, *, resolution: float | None = None
+) -> Proof:
+    """Prove the manual route.
+
+    Parameters
+    ----------
+    prepared : the job, set up
+    doing : the actions; left out, those of the job's own route sheet
+    resolution : of the height map, mm; from the stock where left out
+    """
+    job, setup = prepared.job, prepared.setup
+    if doing is None:
+        doing = actions(job, setup, plan(job, Route.BY_HAND))
+    execution = execute(job, setup, doing)
+    moves = execution.moves
+    inspection = Inspection(
+        job=job,
+        setup=setup,
+        route=Route.BY_HAND,
+        moves=moves,
+        tip=moves,
+        tools=execution.tools,
+        offsets={},
+        part=Part(setup.work, (Cut(moves, execution.tools),)),
+        intended=prepared.intended,
+        resolution=resolution,
+    )
+    return judge(inspection, "by hand", _seconds(moves, sum(clock(job, doing, execution).values())))
+
+
+def _seconds(moves: Moves, total: float) -> Seconds:
+    """The clock's total, of which the feeds; winding counts with all that is not cutting."""
+    feeding = (moves.kind == Kind.FEED) | (moves.kind == Kind.ARC)
+    cutting = float((moves.length[feeding] / moves.feed[feeding] * 60.0).sum())
+    return Seconds(cutting, 0.0, max(0.0, total - cutting))

@@ -1,0 +1,97 @@
+"""The text of a program read back as a control would read it, cut, gauged and checked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.check import Inspection
+from handwheel.cut.part import Cut, Part
+from handwheel.motion import Kind, Moves, Tool
+from handwheel.motion.clock import seconds
+from handwheel.plan import Route
+from handwheel.proof.judge import judge
+from handwheel.proof.model import Proof, Seconds
+from handwheel.proof.prepare import Prepared
+from handwheel.rs274 import Reading, read
+
+_STEP = re.compile(r"\s*STEP\s+(\d{1,6})\s*:", re.IGNORECASE)
+
+
+def prove(
+    prepared: Prepared,
+    source: str | Iterable[str],
+    name: str,
+    *,
+    strict: bool = False,
+    resolution: float | None = None,
+) -> Proof:
+    """Prove one program.
+
+    Parameters
+    ----------
+    prepared : the job, set up
+    source : the program's text, or its lines
+    name : what the program is called in the report
+    strict : refuse what the standard refuses though many controls take it
+    resolution : of the height map, mm; from the stock where left out
+
+    Raises
+    ------
+    HandwheelError
+        Where the resolution asks for more cells than there may be. A faulty program raises nothing: it is a finding.
+    """
+    reading = read(source, prepared.control, strict=strict)
+    moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves))
+    tip = true_tip(moves, prepared.tools)
+    inspection = Inspection(
+        job=prepared.job,
+        setup=prepared.setup,
+        route=Route.BY_PROGRAM,
+        moves=moves,
+        tip=tip,
+        tools=prepared.tools,
+        offsets=prepared.control.offsets,
+        part=Part(prepared.setup.work, (Cut(tip, prepared.tools),)),
+        notes=reading.notes,
+        events=reading.events,
+        error=reading.error,
+        intended=prepared.intended,
+        travel=prepared.travel,
+        resolution=resolution,
+    )
+    return judge(inspection, name, _seconds(prepared, reading, moves))
+
+
+def steps_by_line(comments: Iterable[tuple[int, str]], moves: Moves) -> NDArray[np.int32]:
+    """(n,) the step of each move, from the program's own step comments; 0 before the first."""
+    heads = [(line, int(match[1])) for line, text in comments if (match := _STEP.match(text))]
+    lines = np.array([line for line, _ in heads], dtype=np.int64)
+    numbers = np.array([0, *(number for _, number in heads)], dtype=np.int32)
+    return numbers[np.searchsorted(lines, moves.line, side="right")]
+
+
+def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
+    """Where the tip of the cutter really in the spindle is: the nose is where the control put it, the cutter is as long
+    as it is. With an empty spindle the nose counts."""
+    lift = np.array(
+        [modal.length - (tools[modal.tool].length if modal.tool in tools else 0.0) for modal in moves.modals]
+    )
+    offset = np.zeros((len(moves), 3))
+    if len(moves):
+        offset[:, 2] = lift[moves.modal]
+    return moves.shifted(offset)
+
+
+def _seconds(prepared: Prepared, reading: Reading, moves: Moves) -> Seconds:
+    each = seconds(moves, prepared.control)
+    rapid, dwell = moves.kind == Kind.RAPID, moves.kind == Kind.DWELL
+    changes = sum(event.what == "tool change" for event in reading.events)
+    return Seconds(
+        cutting=float(each[~rapid & ~dwell].sum()),
+        rapid=float(each[rapid].sum()),
+        other=float(each[dwell].sum()) + changes * prepared.job.by_program.tool_change_s,
+    )

@@ -1,0 +1,68 @@
+"""The committed examples: what the drawing says is what the gauge reads; jaws raised into the cut are found."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handwheel.job import Job, read_job
+from handwheel.plan import Route, plan
+from handwheel.program import write_program
+from handwheel.program.seal import sealed
+from handwheel.proof import Prepared, Proof, prepare, prove
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted(ROOT.glob("examples/*/job.toml"))
+
+
+@pytest.fixture(params=EXAMPLES, ids=lambda path: path.parent.name)
+def job(request: pytest.FixtureRequest) -> Job:
+    return read_job(request.param)
+
+
+def _proved(job: Job) -> tuple[Prepared, Proof, str]:
+    prepared = prepare(job)
+    text = write_program(job, prepared.setup, plan(job, Route.BY_PROGRAM))
+    return prepared, prove(prepared, text, f"{job.name}.ngc"), text
+
+
+def test_there_is_one_example_in_inches_and_one_in_millimetres() -> None:
+    assert {read_job(path).units for path in EXAMPLES} == {"in", "mm"}
+
+
+def test_the_gauge_reads_the_drawings_sizes(job: Job) -> None:
+    _, proof, _ = _proved(job)
+    assert len(proof.dimensions) >= 3
+    for size in proof.dimensions:
+        assert size.measured == pytest.approx(size.nominal, abs=25.4e-6)  # a millionth of an inch
+
+
+def test_a_sound_program_gives_no_cause_to_step_in(job: Job) -> None:
+    _, proof, _ = _proved(job)
+    assert [one for one in proof.findings if one.level != "note"] == []
+
+
+def test_jaws_raised_into_the_cut_are_found_with_their_block_and_step(job: Job) -> None:
+    prepared = prepare(job)
+    assert prepared.setup.air is not None
+    raised = prepared.setup.air + 0.05 * 25.4
+    vise = job.vise.model_copy(
+        update={"jaw_height": job.vise.jaw_height + raised, "parallels": prepared.setup.parallel_height}
+    )
+    import dataclasses
+
+    _, proof, text = _proved(dataclasses.replace(job, vise=vise))
+    assert proof.verdict == "fail"
+    hit = next(one for one in proof.findings if one.code == "cutter-hits-vise")
+    assert hit.level == "stop"
+    assert hit.line is not None
+    assert hit.step is not None
+    assert "G1" in text.splitlines()[hit.line - 1] or "G0" in text.splitlines()[hit.line - 1]
+    assert proof.clearance.vise == pytest.approx(-0.05 * 25.4, abs=25.4e-6)
+
+
+def test_the_committed_program_is_what_is_written_today(job: Job) -> None:
+    _, _, text = _proved(job)
+    committed = ROOT / "out" / job.name / f"{job.name}.ngc"
+    assert committed.read_text(encoding="utf-8") == sealed(text)
