@@ -1,11 +1,14 @@
-"""How the sheet's lines are set: headings, labelled rows, numbered lines, columns; plain ASCII, 100 columns at most."""
+"""How a sheet's entries are set as lines of text: plain ASCII, 100 columns at most."""
 
 from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
+from functools import singledispatch
 from typing import Final
+
+from handwheel.hand.entries import Columns, Entry, Gap, Heading, Numbered, PassMark, Row, Subheading, Ticked
 
 WIDTH: Final = 98
 LABEL: Final = 14
@@ -27,42 +30,70 @@ def plain(text: str) -> str:
     return text.encode("ascii", "replace").decode("ascii")
 
 
-def heading(text: str) -> Iterator[str]:
-    """A part of the sheet."""
+def lines(entries: Iterable[Entry]) -> Iterator[str]:
+    """The entries as lines of text.
+
+    >>> list(lines([Row("Zero", "left end"), Ticked("jaws clean")]))
+    ['  Zero        left end', '  [ ] jaws clean']
+    """
+    for entry in entries:
+        yield from _set(entry)
+
+
+@singledispatch
+def _set(entry: Entry) -> Iterator[str]:
+    raise TypeError(f"no way to set {entry}")
+
+
+@_set.register
+def _(entry: Heading) -> Iterator[str]:
     yield ""
-    yield plain(text).upper()
+    yield plain(entry.text).upper()
     yield "=" * WIDTH
 
 
-def subheading(text: str) -> Iterator[str]:
-    """A step, or a table."""
+@_set.register
+def _(entry: Subheading) -> Iterator[str]:
     yield ""
-    yield from textwrap.wrap(plain(text), WIDTH, subsequent_indent="  ")
+    yield from textwrap.wrap(plain(entry.text), WIDTH, subsequent_indent="  ")
     yield "-" * WIDTH
 
 
-def row(label: str, text: str) -> Iterator[str]:
-    """``label`` in its column, the text beside it."""
-    yield from _beside(f"  {label}".ljust(LABEL), text)
+@_set.register
+def _(entry: Row) -> Iterator[str]:
+    yield from _beside(f"  {entry.label}".ljust(LABEL), entry.text)
 
 
-def numbered(number: int, text: str) -> Iterator[str]:
-    """A line that begins with its number."""
-    yield from _beside(f"{number:>5}  ", text)
+@_set.register
+def _(entry: Ticked) -> Iterator[str]:
+    yield from _beside("  [ ] ", entry.text)
 
 
-def ticked(text: str) -> Iterator[str]:
-    """A line with a box to tick."""
-    yield from _beside("  [ ] ", text)
+@_set.register
+def _(entry: Numbered) -> Iterator[str]:
+    yield from _beside(f"{entry.number:>5}  ", entry.text)
 
 
-def columns(rows: Iterable[Sequence[str]], indent: int = 2) -> Iterator[str]:
-    """A table: the first column to the left, the others to the right, as wide as they need."""
-    table = [[plain(cell) for cell in one] for one in rows]
-    widths = [max(len(one[k]) for one in table) for k in range(len(table[0]))]
+@_set.register
+def _(entry: PassMark) -> Iterator[str]:
+    yield f"  {entry.text}"
+
+
+@_set.register
+def _(entry: Gap) -> Iterator[str]:
+    del entry
+    yield ""
+
+
+@_set.register
+def _(entry: Columns) -> Iterator[str]:
+    """The first column to the left, the others to the right, as wide as they need."""
+    table = [[plain(cell) for cell in one] for one in entry.rows]
+    alike = [*table, *([plain(cell) for cell in one] for one in entry.like)]
+    widths = [max(len(one[k]) for one in alike) for k in range(len(alike[0]))]
     for one in table:
         cells = [one[0].ljust(widths[0]), *(cell.rjust(width) for cell, width in zip(one[1:], widths[1:], strict=True))]
-        yield (" " * indent + "  ".join(cells)).rstrip()
+        yield ("  " + "  ".join(cells)).rstrip()
 
 
 def _beside(start: str, text: str) -> Iterator[str]:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import chain
 
 from handwheel.hand.actions import Action
 from handwheel.hand.clock import clock
+from handwheel.hand.entries import Cells, Columns, Entry, Gap, Heading, Row, Ticked
 from handwheel.hand.execute import execute
-from handwheel.hand.layout import columns, heading, row, ticked
+from handwheel.hand.layout import lines
 from handwheel.hand.scales import Scales
 from handwheel.hand.sheet_set_up import set_up_sheet
 from handwheel.hand.sheet_steps import StepSheet
@@ -24,6 +27,17 @@ CAUTIONS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class SheetParts:
+    """The sheet by its parts, each as entries still to be set."""
+
+    head: tuple[Entry, ...]
+    set_up: tuple[Entry, ...]
+    how_to_read: tuple[Entry, ...]
+    steps: tuple[tuple[Entry, ...], ...]
+    inspection: tuple[Entry, ...]
+
+
 def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -> str:
     """The text for ``route-sheet.txt`` and the terminal.
 
@@ -32,17 +46,36 @@ def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -> str:
     job, setup, plan : what is made, where it stands, its steps by hand
     actions : what :func:`handwheel.hand.actions` gave for them
     """
+    parts = sheet_parts(job, setup, plan, actions)
+    entries = [
+        Heading(f"Route sheet: {job.title}"),
+        *parts.head,
+        Gap(),
+        *(Ticked(caution) for caution in CAUTIONS),
+        Heading("Set-up sheet"),
+        *parts.set_up,
+        Heading("Route by hand"),
+        *parts.how_to_read,
+        *chain.from_iterable(parts.steps),
+    ]
+    if parts.inspection:
+        entries += [Heading("Inspection sheet"), *parts.inspection]
+    return "\n".join(lines(entries)).lstrip("\n") + "\n"
+
+
+def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -> SheetParts:
+    """The same, part by part, for whoever sets it otherwise."""
     execution = execute(job, setup, actions)
     scales = Scales(job)
     seconds = clock(job, actions, execution)
-    lines = [*_head(job, seconds), *set_up_sheet(job, setup, plan, scales)]
-    lines += heading("Route by hand")
-    lines += _how_to_read(job)
     steps = StepSheet(job, plan, scales, execution, seconds)
-    for step in plan.steps:
-        lines += steps.lines(step)
-    lines += _inspection(job, scales)
-    return "\n".join(lines).lstrip("\n") + "\n"
+    return SheetParts(
+        head=tuple(_head(job, seconds)),
+        set_up=tuple(set_up_sheet(job, setup, plan, scales)),
+        how_to_read=tuple(_how_to_read(job)),
+        steps=tuple(tuple(steps.entries(step)) for step in plan.steps),
+        inspection=tuple(_inspection(job, scales)),
+    )
 
 
 def minutes(seconds: float) -> str:
@@ -53,23 +86,19 @@ def minutes(seconds: float) -> str:
     return f"{max(1, round(seconds / 60))} min"
 
 
-def _head(job: Job, seconds: dict[int, float]) -> Iterator[str]:
-    yield from heading(f"Route sheet: {job.title}")
+def _head(job: Job, seconds: dict[int, float]) -> Iterator[Entry]:
     units = "inches" if job.units == "in" else "millimetres"
     if job.part_number:
-        yield from row("Part", job.part_number)
-    yield from row("Material", f"{job.material_name}; all sizes in {units}")
+        yield Row("Part", job.part_number)
+    yield Row("Material", f"{job.material_name}; all sizes in {units}")
     if job.notes:
-        yield from row("Notes", job.notes)
+        yield Row("Notes", job.notes)
     if seconds:
-        yield from row("Time", f"about {minutes(sum(seconds.values()))} by hand, after the vise is set")
-    yield ""
-    for caution in CAUTIONS:
-        yield from ticked(caution)
+        yield Row("Time", f"about {minutes(sum(seconds.values()))} by hand, after the vise is set")
 
 
-def _how_to_read(job: Job) -> Iterator[str]:
-    yield from row(
+def _how_to_read(job: Job) -> Iterator[Entry]:
+    yield Row(
         "Dials",
         "3 turns + 50 means three whole turns from the dial's zero, then on to graduation 50. Turns below zero have a "
         "minus, the graduation is always what the dial shows: -1 turn + 90 is ten short of zero on a dial of 100. "
@@ -77,28 +106,25 @@ def _how_to_read(job: Job) -> Iterator[str]:
         "the saddle comes towards you.",
     )
     if job.by_hand.readout_step:
-        yield from row(
+        yield Row(
             "Readout",
             "X and Y say where the spindle's centre is over the work. The readout sees the slide and decides; the dial "
             "is its witness and may differ by the play of the screw.",
         )
     else:
-        yield from row(
+        yield Row(
             "No readout",
             "Every setting of a slide ends in the same direction as its touch-off. Coming the other way, go half a "
             "turn past the figure and come back: only so does one zero serve both sides of the work.",
         )
-    yield from row(
-        "Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock."
-    )
-    yield from row("Feed", "Only lines with FEED cut. All other winding is clear of the work.")
+    yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
+    yield Row("Feed", "Only lines with FEED cut. All other winding is clear of the work.")
 
 
-def _inspection(job: Job, scales: Scales) -> Iterator[str]:
+def _inspection(job: Job, scales: Scales) -> Iterator[Entry]:
     if not job.dimensions:
         return
-    yield from heading("Inspection sheet")
-    rows: list[Sequence[str]] = [("size", "drawing", "least", "most", "gauge", "measured", "good?")]
+    rows: list[Cells] = [("size", "drawing", "least", "most", "gauge", "measured", "good?")]
     rows += [
         (
             size.name,
@@ -111,6 +137,6 @@ def _inspection(job: Job, scales: Scales) -> Iterator[str]:
         )
         for size in job.dimensions
     ]
-    yield from columns(rows)
-    yield ""
-    yield from row("Made by", "____________________   Date ____________   Checked by ____________________")
+    yield Columns(tuple(rows))
+    yield Gap()
+    yield Row("Made by", "____________________   Date ____________   Checked by ____________________")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from handwheel.hand.layout import columns, heading, row, subheading, ticked
+from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticked
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
 from handwheel.job import Job
@@ -17,9 +17,8 @@ TRUE_WITHIN = {"in": ".001 in", "mm": "0.02 mm"}
 """Head and fixed jaw are indicated within this over the jaws' width (common practice)."""
 
 
-def set_up_sheet(job: Job, setup: Setup, plan: Plan, scales: Scales) -> Iterator[str]:
+def set_up_sheet(job: Job, setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     """Everything that is done and known before the first step."""
-    yield from heading("Set-up sheet")
     yield from _vise(job, setup, scales)
     yield from _stick_out(job, setup, scales)
     if plan.tools:
@@ -29,7 +28,7 @@ def set_up_sheet(job: Job, setup: Setup, plan: Plan, scales: Scales) -> Iterator
         yield from _control(job, plan, scales)
 
 
-def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[str]:
+def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
     stock, vise = job.stock, job.vise
     size = " x ".join(scales.length(length) for length in stock.size)
     where = {
@@ -39,40 +38,38 @@ def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[str]:
     }[stock.at]
     stop = "no stop" if vise.stop == "none" else f"against the {vise.stop} stop"
     within = TRUE_WITHIN[job.units]
-    yield from row("Stock", f"{size} (along the jaws x across x high)")
-    yield from ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
-    yield from ticked("Vise bed, jaws, parallels and stock clean and deburred; no chip under anything.")
-    yield from ticked(
+    yield Row("Stock", f"{size} (along the jaws x across x high)")
+    yield Ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
+    yield Ticked("Vise bed, jaws, parallels and stock clean and deburred; no chip under anything.")
+    yield Ticked(
         f"Parallels {scales.length(setup.parallel_height)} high and {scales.length(vise.parallel_thickness)} thick, "
         "one against each jaw."
     )
-    yield from ticked(f"Work {where}, {stop}, raw back face on the fixed jaw (the far one); movable jaw in front.")
-    yield from ticked("Clamp; seat with a soft hammer; try both parallels: tight. Handle off the vise.")
+    yield Ticked(f"Work {where}, {stop}, raw back face on the fixed jaw (the far one); movable jaw in front.")
+    yield Ticked("Clamp; seat with a soft hammer; try both parallels: tight. Handle off the vise.")
 
 
-def _stick_out(job: Job, setup: Setup, scales: Scales) -> Iterator[str]:
+def _stick_out(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
     length = scales.length
-    yield from subheading("Stick-out")
-    yield from row(
+    yield Subheading("Stick-out")
+    yield Row(
         "Stick-out",
         f"parallels {length(setup.parallel_height)} + work {length(job.stock.size[2])} - jaws "
         f"{length(job.vise.jaw_height)} = {length(setup.stick_out)} stands above the jaws",
     )
-    yield from row(
-        "Grip", f"work {length(job.stock.size[2])} - {length(setup.stick_out)} = {length(setup.grip)} is held"
-    )
+    yield Row("Grip", f"work {length(job.stock.size[2])} - {length(setup.stick_out)} = {length(setup.grip)} is held")
     if setup.air is not None and setup.lowest is not None:
         depth = setup.work.high[2] - setup.lowest
-        yield from row(
+        yield Row(
             "Air",
             f"stick-out {length(setup.stick_out)} - lowest cut {length(depth)} below the raw top = {length(setup.air)}",
         )
-    yield from row("Parallels", setup.parallel_reason)
+    yield Row("Parallels", setup.parallel_reason)
 
 
-def _tools(plan: Plan, scales: Scales) -> Iterator[str]:
-    yield from subheading("Tools")
-    rows: list[Sequence[str]] = [("tool", "number", "flute length", "out of holder", "steps")]
+def _tools(plan: Plan, scales: Scales) -> Iterator[Entry]:
+    yield Subheading("Tools")
+    rows: list[Cells] = [("tool", "number", "flute length", "out of holder", "steps")]
     for tool in plan.tools:
         steps = [step.number for step in plan.steps if step.tool.number == tool.number]
         rows.append(
@@ -84,15 +81,13 @@ def _tools(plan: Plan, scales: Scales) -> Iterator[str]:
                 f"{steps[0]}-{steps[-1]}" if len(steps) > 1 else str(steps[0]),
             )
         )
-    yield from columns(rows)
+    yield Columns(tuple(rows))
 
 
-def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
+def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
     length = scales.length
-    yield from subheading(f"Touch off the raw work (step 1, tool {plan.tools[0].number})")
-    rows: list[Sequence[str]] = [
-        ("raw face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")
-    ]
+    yield Subheading(f"Touch off the raw work (step 1, tool {plan.tools[0].number})")
+    rows: list[Cells] = [("raw face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")]
     for axis, touch in zip("xyz", touches(job, plan.tools[0].diameter), strict=True):
         probe = getattr(job.touch_off, axis)
         diameter = probe.diameter or plan.tools[0].diameter
@@ -106,19 +101,19 @@ def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
                 f"{axis.upper()} {length(touch.spindle_at)}",
             )
         )
-    yield from columns(rows)
+    yield Columns(tuple(rows))
     zero = f"X {job.zero.x}, Y {job.zero.y}, Z {job.zero.z}"
-    yield from row("Zero", f"{zero} of the finished work; radius and allowance are counted outwards from it")
+    yield Row("Zero", f"{zero} of the finished work; radius and allowance are counted outwards from it")
 
 
-def _by_side(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
+def _by_side(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
     """Where the spindle's centre stands when a cutter just touches a finished side."""
     low, high = job.finished.low, job.finished.high
     sides = {step.tool.number for step in plan.steps if any(stroke.edge for stroke in step.passes)}
     if not sides:
         return
-    yield from subheading("Readings with a cutter at the finished sides")
-    rows: list[Sequence[str]] = [("cutter", "radius R", "left: X - R", "right: X + R", "front: Y - R", "back: Y + R")]
+    yield Subheading("Readings with a cutter at the finished sides")
+    rows: list[Cells] = [("cutter", "radius R", "left: X - R", "right: X + R", "front: Y - R", "back: Y + R")]
     for tool in plan.tools:
         if tool.number not in sides:
             continue
@@ -131,13 +126,13 @@ def _by_side(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
                 *(scales.length(value) for value in values),
             )
         )
-    yield from columns(rows)
+    yield Columns(tuple(rows))
 
 
-def _control(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
+def _control(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
     number = scales.length
-    yield from subheading("The same at the control, for the program")
-    rows: list[Sequence[str]] = [("offset table", "length H", "diameter D")]
+    yield Subheading("The same at the control, for the program")
+    rows: list[Cells] = [("offset table", "length H", "diameter D")]
     for tool in plan.tools:
         offset = job.offsets[tool.number]
         rows.append(
@@ -147,17 +142,17 @@ def _control(job: Job, plan: Plan, scales: Scales) -> Iterator[str]:
                 program_number(offset.diameter, job.units),
             )
         )
-    yield from columns(rows)
+    yield Columns(tuple(rows))
     x, y, z = touches(job, plan.tools[0].diameter)
     touched = "; ".join(
         f"{touch.axis.upper()} reads {number(touch.spindle_at)} with the raw {touch.face} touched"
         for touch in (x, y, z)
     )
-    yield from row("Zero table", f"set G54 so that {touched} (the length offset in force for Z).")
-    yield from row("D", "a diameter is meant; halve it where the control holds a radius.")
-    yield from row(
+    yield Row("Zero table", f"set G54 so that {touched} (the length offset in force for Z).")
+    yield Row("D", "a diameter is meant; halve it where the control holds a radius.")
+    yield Row(
         "Size over",
         "by e after the last pass: one side alone makes the size: D smaller by 2e; both sides cut with this D: smaller "
         "by e. Size under: the work is too small, and D larger by as much is for the next part.",
     )
-    yield from row("Z over", "depth short by e: the length H smaller by e. Depth too great by e: H larger by e.")
+    yield Row("Z over", "depth short by e: the length H smaller by e. Depth too great by e: H larger by e.")

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from handwheel.hand.actions import Feed, Wind
+from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Row, Subheading
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting
-from handwheel.hand.layout import columns, numbered, row, subheading
 from handwheel.hand.machine import State
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SlideName
@@ -32,30 +32,30 @@ class StepSheet:
     execution: Execution
     seconds: dict[int, float]
 
-    def lines(self, step: Step) -> Iterator[str]:
-        """All lines of a step."""
+    def entries(self, step: Step) -> Iterator[Entry]:
+        """All of a step."""
         done = [one for one in self.execution.done if one.action.step == step.number]
-        yield from subheading(f"STEP {step.number}: {step.title}")
-        yield from row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.job.units)}")
+        yield Subheading(f"STEP {step.number}: {step.title}")
+        yield Row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.job.units)}")
         if step.passes:
-            yield from row("Speed", self._speed(step))
-            yield from row("Feed", self._feed(step))
-            yield from row("Cut", self._cut(step, done))
-            yield from row("Lock", self._lock(step))
-        yield from row("Why", step.why)
-        yield from row("Hazard", self._hazard(step))
+            yield Row("Speed", self._speed(step))
+            yield Row("Feed", self._feed(step))
+            yield Row("Cut", self._cut(step, done))
+            yield Row("Lock", self._lock(step))
+        yield Row("Why", step.why)
+        yield Row("Hazard", self._hazard(step))
         if step.passes:
-            yield from row("Expect", self._expect(step))
-        yield from row("Time", f"about {max(1, round(self.seconds.get(step.number, 0.0) / 60))} min")
+            yield Row("Expect", self._expect(step))
+        yield Row("Time", f"about {max(1, round(self.seconds.get(step.number, 0.0) / 60))} min")
         head, before, after = self._readings(done)
-        yield from (head, before)
+        yield Columns((head, before), like=(after,))
         stroke = 0
         for one in done:
             if one.action.stroke not in (stroke, 0) and len(step.passes) > 1:
-                yield f"  pass {one.action.stroke} of {len(step.passes)}"
+                yield PassMark(f"pass {one.action.stroke} of {len(step.passes)}")
             stroke = one.action.stroke
-            yield from numbered(one.number, sentence(one, self.scales))
-        yield after
+            yield Numbered(one.number, sentence(one, self.scales))
+        yield Columns((after,), like=(head, before), headless=True)
         for size in step.measuring:
             yield from self._correction(step, size)
 
@@ -113,12 +113,14 @@ class StepSheet:
         sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
         return f"chips {tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
 
-    def _readings(self, done: Sequence[Done]) -> tuple[str, str, str]:
+    def _readings(self, done: Sequence[Done]) -> tuple[Cells, Cells, Cells]:
         """The scales by name, what they show before the step, and after it."""
-        head = ["Scales", "knee", "table", "saddle", *(["X", "Y"] if self.job.by_hand.readout_step else [])]
-        rows = columns([head, ["Before", *self._shown(done[0].before)], ["After", *self._shown(done[-1].after)]])
-        first, second, third = rows
-        return first, second, third
+        readout = ("X", "Y") if self.job.by_hand.readout_step else ()
+        return (
+            ("Scales", "knee", "table", "saddle", *readout),
+            ("Before", *self._shown(done[0].before)),
+            ("After", *self._shown(done[-1].after)),
+        )
 
     def _shown(self, state: State) -> list[str]:
         dials = [self.scales.short_dial(slide, state.shown(slide)) for slide in ("knee", "x", "y")]
@@ -126,17 +128,17 @@ class StepSheet:
             dials += [self.scales.readout(state.read("x")), self.scales.readout(state.read("y"))]
         return dials
 
-    def _correction(self, step: Step, size: Measuring) -> Iterator[str]:
+    def _correction(self, step: Step, size: Measuring) -> Iterator[Entry]:
         length = self.scales.length
-        yield from row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
-        yield from row(
+        yield Row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
+        yield Row(
             "Correct", f"measured __________ - wanted {length(size.wanted)} = move __________ (plus: more to cut)"
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
         if last is not None and last.passes[0].edge is not None:
             line, setting = self._line_of(last)
             sign = "+" if last.passes[0].edge in ("left", "front") else "-"
-            yield from row("", f"step {last.number}, line {line}: {setting} {sign} move = __________")
+            yield Row("", f"step {last.number}, line {line}: {setting} {sign} move = __________")
 
     def _line_of(self, step: Step) -> tuple[int, str]:
         """Where a side's line is set, and the figure."""
