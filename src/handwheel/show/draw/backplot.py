@@ -17,8 +17,8 @@ from handwheel.show.draw.cutters import outline
 from handwheel.show.draw.fixture import around_work, draw_vise, draw_work
 from handwheel.show.draw.key import line_key, step_key
 from handwheel.show.draw.labels import Rect, clipped
-from handwheel.show.draw.lettering import SMALL, width
-from handwheel.show.draw.lines import FAINT, FEED, RAPID, THIN
+from handwheel.show.draw.lines import FEED, RAPID, THIN
+from handwheel.show.draw.marks import draw_caption, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.solids import solid
@@ -33,6 +33,11 @@ if TYPE_CHECKING:
 
 MOST_NUMBERED: Final = 4
 """Of a step with more tracks than this only the first and the last are numbered: more would hide the path."""
+CAPTIONS: Final = {
+    "plan": "Plan",
+    "front": "Front, from the operator",
+    "right": "End view along the jaws, from the right",
+}
 
 
 def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
@@ -63,10 +68,10 @@ def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     for view in views:
         draw_vise(sheet, view, setup)
         draw_work(sheet, view, setup, part)
-        _caption(sheet, view)
+        draw_caption(sheet, view, CAPTIONS[view.name])
     for view in views:
         _path(sheet, view, tip, colours)
-        _zero(sheet, view)
+        draw_zero(sheet, view)
         for track in _entries(tip, plan_tracks):
             _cutter(sheet, view, track, prepared.tools[tip[track.row].modal.tool])
     _balloons(sheet, views, plan_tracks, colours)
@@ -143,50 +148,6 @@ def _cutter(sheet: Sheet, view: View, track: SharedTrack, tool: Tool) -> None:
         return
     profile = outline(tool) * view.scale + (x, y)
     sheet.segments(view.clip(np.stack([profile, np.roll(profile, -1, axis=0)], axis=1)), THIN)
-
-
-def _zero(sheet: Sheet, view: View) -> None:
-    """The work's zero with its two axes."""
-    x, y = view.on_paper((0.0, 0.0, 0.0)).tolist()
-    length, head = 9.0, 1.8
-    sheet.circle((x, y), 1.1, THIN, order=3)
-    for (dx, dy), axis in zip(((1.0, 0.0), (0.0, 1.0)), AXES[view.name], strict=True):
-        tip = (x + dx * length, y + dy * length)
-        sheet.line(((x, y), tip), THIN, order=3)
-        sheet.fill(
-            (
-                tip,
-                (tip[0] - head * dx - 0.5 * dy, tip[1] - head * dy - 0.5 * dx),
-                (tip[0] - head * dx + 0.5 * dy, tip[1] - head * dy + 0.5 * dx),
-            ),
-            order=3,
-        )
-        name = "XYZ"[axis]
-        size = width(name)
-        near = [
-            (
-                Rect.about(
-                    (tip[0] + dx * (2 + shift) + dy * side, tip[1] + dy * (2.6 + shift) + dx * side), size + 0.6, 3.6
-                ),
-                abs(side) + shift,
-            )
-            for shift in (0.0, 1.0, -4.0, -2.0, 3.0)
-            for side in (0.0, -2.6, 2.6, -4.0, 4.0)
-        ]
-        place = sheet.room.place([(rect, abs(cost)) for rect, cost in near])
-        if place is not None:
-            sheet.text((place.centre[0], place.centre[1] - SMALL / 2), name, align="centre", reserve=False)
-
-
-CAPTIONS: Final = {
-    "plan": "Plan",
-    "front": "Front, from the operator",
-    "right": "End view along the jaws, from the right",
-}
-
-
-def _caption(sheet: Sheet, view: View) -> None:
-    sheet.text((view.window.x0, view.window.y0 - 4.2), CAPTIONS[view.name], colour=FAINT)
 
 
 def _balloons(sheet: Sheet, views: ThirdAngle, plan_tracks: list[SharedTrack], colours: Mapping[int, str]) -> None:

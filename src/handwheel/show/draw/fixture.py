@@ -48,7 +48,7 @@ def draw_work(sheet: Sheet, view: View, setup: Setup, part: Solid) -> None:
     else:
         sheet.segments(view.clip(raw), VISIBLE)
     finished = on_sheet(view, edges(part, view.name).visible)
-    sheet.segments(view.clip(_off(finished, view.rect(setup.work))), THIN)
+    sheet.segments(view.clip(off_sides(finished, view.rect(setup.work))), THIN)
 
 
 def on_sheet(view: View, flat: Floats) -> Floats:
@@ -61,7 +61,7 @@ def flat(view: View, points: Floats) -> Floats:
     return points[..., AXES[view.name]]
 
 
-def _off(lines: Floats, rect: Rect) -> Floats:
+def off_sides(lines: Floats, rect: Rect) -> Floats:
     """Without those that lie on the rectangle's own sides."""
     x, y = lines[..., 0], lines[..., 1]
     on = np.zeros(len(lines), dtype=bool)

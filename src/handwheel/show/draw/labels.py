@@ -40,6 +40,10 @@ class Rect:
         """The same with ``by`` mm more all round."""
         return Rect(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
 
+    def within(self, other: Rect) -> Rect:
+        """As much of it as the other holds; they must overlap."""
+        return Rect(max(self.x0, other.x0), max(self.y0, other.y0), min(self.x1, other.x1), min(self.y1, other.y1))
+
     def overlaps(self, other: Rect) -> bool:
         """Whether they share more than an edge."""
         return self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final, Literal
 
 import numpy as np
@@ -23,9 +24,9 @@ TOWARDS: Final[dict[ViewName, tuple[int, float]]] = {"plan": (2, 1.0), "front": 
 
 SCALES: Final[dict[Units, tuple[float, ...]]] = {
     "mm": (20.0, 10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100),
-    "in": (16.0, 8.0, 4.0, 2.0, 1.0, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 32, 1 / 64),
+    "in": (16.0, 8.0, 4.0, 2.0, 1.0, 3 / 4, 1 / 2, 3 / 8, 1 / 4, 1 / 8, 1 / 16, 1 / 32, 1 / 64),
 }
-"""Standard scales, large to small: ISO 5455 in millimetres; halves in inches (common practice)."""
+"""Standard scales, large to small: ISO 5455 in millimetres; halves and three-quarters in inches (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class ThirdAngle:
         return iter((self.plan, self.front, self.right))
 
 
-def third_angle(area: Rect, shown: Box, units: Units, gap: float = 10.0) -> ThirdAngle:
+def third_angle(area: Rect, shown: Box, units: Units, gap: float = 10.0, *, to_left: bool = False) -> ThirdAngle:
     """Plan, front and right side of ``shown`` in the paper's ``area``, at the largest standard scale that fits.
 
     Parameters
@@ -80,11 +81,13 @@ def third_angle(area: Rect, shown: Box, units: Units, gap: float = 10.0) -> Thir
     area : on paper, mm
     shown : what the views' windows take in, in the job's frame, mm
     gap : between the views on paper, mm
+    to_left : put them at the area's left instead of its middle
     """
     x, y, z = shown.size
     scale = largest_scale((x + y, y + z), (area.width - gap, area.height - gap), units)
     width, height = scale * (x + y) + gap, scale * (y + z) + gap
-    left, bottom = area.x0 + (area.width - width) / 2, area.y0 + (area.height - height) / 2
+    left = area.x0 + (0.0 if to_left else 0.5) * (area.width - width)
+    bottom = area.y0 + (area.height - height) / 2
     beside, above = left + scale * x + gap, bottom + scale * z + gap
     return ThirdAngle(
         plan=place("plan", (left, above), shown, scale),
@@ -115,10 +118,11 @@ def largest_scale(size: Sequence[float], room: Sequence[float], units: Units) ->
 
 def scale_text(scale: float) -> str:
     """
-    >>> scale_text(2.0), scale_text(0.2)
-    ('2:1', '1:5')
+    >>> scale_text(2.0), scale_text(0.2), scale_text(0.375)
+    ('2:1', '1:5', '3:8')
     """
-    return f"{scale:.0f}:1" if scale >= 1 else f"1:{1 / scale:.0f}"
+    ratio = Fraction(scale).limit_denominator(128)
+    return f"{ratio.numerator}:{ratio.denominator}"
 
 
 def edges_of(rect: Rect) -> Floats:

@@ -1,0 +1,69 @@
+"""Marks that several drawings share: the work's zero, a view's caption, a name led to its thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from handwheel.show.draw.labels import Point2, Rect, around
+from handwheel.show.draw.lettering import SMALL, width
+from handwheel.show.draw.lines import FAINT, THIN
+from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.views import AXES, View
+
+_LINE = 4.2
+"""The height that a line of lettering wants for itself, mm."""
+
+
+def draw_caption(sheet: Sheet, view: View, words: str) -> None:
+    """What a view is, below it."""
+    sheet.text((view.window.x0, view.window.y0 - 4.2), words, colour=FAINT)
+
+
+def draw_zero(sheet: Sheet, view: View) -> None:
+    """The work's zero with the two axes that the view shows."""
+    x, y = view.on_paper((0.0, 0.0, 0.0)).tolist()
+    length, head, half = 9.0, 1.8, 0.5
+    sheet.circle((x, y), 1.1, THIN, order=3)
+    for (dx, dy), axis in zip(((1.0, 0.0), (0.0, 1.0)), AXES[view.name], strict=True):
+        tip = (x + dx * length, y + dy * length)
+        back = (tip[0] - head * dx, tip[1] - head * dy)
+        sheet.line(((x, y), tip), THIN, order=3)
+        sheet.fill(
+            (tip, (back[0] - half * dy, back[1] - half * dx), (back[0] + half * dy, back[1] + half * dx)), order=3
+        )
+        name = "XYZ"[axis]
+        place = sheet.room.place(_beside(tip, (dx, dy), width(name) + 0.6))
+        if place is not None:
+            sheet.text((place.centre[0], place.centre[1] - SMALL / 2), name, align="centre", reserve=False)
+
+
+def _beside(tip: Point2, way: Point2, wide: float) -> Iterator[tuple[Rect, float]]:
+    """Ahead of an arrow's tip, or beside it."""
+    dx, dy = way
+    for ahead in (2.6, 3.6, -1.5, 5.0, -4.0):
+        for aside in (0.0, -2.8, 2.8, -4.0, 4.0):
+            if ahead > 2.0 or aside:
+                centre = (tip[0] + dx * ahead + dy * aside, tip[1] + dy * ahead + dx * aside)
+                yield Rect.about(centre, wide, 3.6), abs(aside) + abs(ahead - 2.6)
+
+
+def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None) -> None:
+    """A name on its thing where that is large enough, else beside it with a leader."""
+    wide = width(words) + 1.0
+    if inside is not None and inside.width > wide + 1 and inside.height > _LINE + 1:
+        rise = np.linspace(-0.5, 0.5, 11) * (inside.height - _LINE)
+        run = np.linspace(-0.5, 0.5, 5) * (inside.width - wide)
+        spots = [(Rect.about((at[0] + u, at[1] + v), wide, _LINE), 0.2 * (abs(u) + abs(v))) for u in run for v in rise]
+        spot = sheet.room.place(spots, per_line=8.0)
+        if spot is not None:
+            sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)
+            return
+    spot = sheet.room.place(around(at, wide, _LINE), anchor=at, per_line=14.0)
+    if spot is None:
+        return
+    sheet.dot(at, 0.4)
+    near = (min(max(at[0], spot.x0), spot.x1), min(max(at[1], spot.y0), spot.y1))
+    sheet.line((near, at), THIN)
+    sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)

@@ -1,0 +1,230 @@
+"""The drawing of the finished part: three views with the job's sizes, the zero faces as datums, a table of limits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+
+from handwheel.job import Dimension, Job
+from handwheel.plan import Plan
+from handwheel.show.draw.datums import draw_datums
+from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension, figure
+from handwheel.show.draw.fixture import on_sheet
+from handwheel.show.draw.labels import Floats, Rect
+from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided, wrapped
+from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
+from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.solids import Edges, Solid, edges, solid, spans
+from handwheel.show.draw.titles import title_of
+from handwheel.show.draw.views import AXES, ThirdAngle, ViewName, largest_scale, third_angle
+from handwheel.tolerances import CONTACT
+from handwheel.units import shop_number
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from handwheel.proof import Prepared, Proof
+
+Side = Literal["below", "above", "left", "right"]
+
+PLACES: Final[dict[str, tuple[tuple[ViewName, Side], ...]]] = {
+    "x": (("plan", "above"), ("front", "below")),
+    "y": (("right", "below"), ("right", "above"), ("plan", "left")),
+    "z": (("right", "right"), ("front", "left")),
+}
+"""Beside which views a size along each axis may stand, the usual place first."""
+MARGIN: Final = FIRST + 2 * NEXT + 4
+"""What is kept free round the views for sizes, mm on paper."""
+MOST_OFFSET: Final = 60.0
+"""No dimension line stands further from its view, mm on paper."""
+GAP: Final = 17.0
+"""Between the views, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A size, where its ends are along its axis on the part as intended, and whether any material is met."""
+
+    size: Dimension
+    first: float
+    last: float
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A place for a size: ``edge`` is where the view ends there on paper, ``outwards`` which way is away from it."""
+
+    cost: float
+    place: tuple[ViewName, Side]
+    extent: Extent
+    edge: float
+    outwards: float
+
+
+def part_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+    """The part as the job intends it: what is left of the stock without what its operations remove."""
+    del plan, proof
+    job = prepared.job
+    sheet = Sheet(job.units)
+    part = solid(prepared.setup.work, prepared.intended)
+    views, beside = _layout(sheet, part, job)
+    sheet.title_block(title_of(job, "part", views.scale))
+    _size_table(sheet, beside, job)
+    _notes(sheet, job)
+    seen = {view.name: edges(part, view.name) for view in views}
+    for view in views:
+        sheet.segments(on_sheet(view, seen[view.name].hidden), HIDDEN)
+        sheet.segments(on_sheet(view, seen[view.name].visible), VISIBLE)
+        sheet.room.take(view.window)
+    draw_datums(sheet, views, job)
+    _sizes(sheet, views, part, seen, job)
+    return sheet.figure
+
+
+def _layout(sheet: Sheet, part: Solid, job: Job) -> tuple[ThirdAngle, Rect]:
+    """The views, and the place for the table: in the quarter that the views leave free, or in a column of its own,
+    whichever lets the views be larger."""
+    field, box = sheet.field, part.box
+    table_width, table_height = _TABLE_WIDTH, (len(job.dimensions) + 2) * PITCH * SMALL + LARGE
+    whole = Rect(field.x0 + MARGIN, field.y0 + MARGIN, field.x1 - MARGIN, field.y1 - MARGIN)
+    x, y, z = box.size
+    column = Rect(whole.x0, whole.y0, field.x1 - MARGIN - table_width - 4, whole.y1)
+
+    def scale(area: Rect) -> float:
+        return largest_scale((x + y, y + z), (area.width - GAP, area.height - GAP), job.units)
+
+    views = third_angle(whole, box, job.units, GAP, to_left=True)
+    quarter = Rect(views.plan.window.x1 + 8, views.right.window.y1 + GAP, field.x1, field.y1)
+    if scale(column) == scale(whole) or quarter.width < table_width or quarter.height < table_height:
+        views = third_angle(column, box, job.units, GAP, to_left=True)
+        return views, Rect(field.x1 - table_width, field.y0, field.x1, field.y1)
+    return views, quarter
+
+
+def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Edges], job: Job) -> None:
+    """Short sizes nearest the view; what finds no room stands in the table alone."""
+    used: dict[tuple[ViewName, Side], float] = {}
+    found = [one for size in job.dimensions if (one := measured(size, part, job)) is not None]
+    for one in sorted(found, key=lambda each: each.last - each.first):
+        words = figure(one.size, job.units)
+        places = enumerate(PLACES[one.size.axis])
+        for option in sorted(
+            (_option(views, seen, one, place, rank) for rank, place in places), key=lambda each: each.cost
+        ):
+            away, thickness = clearance(option.extent.axis, words, job.units)
+            offset = max(used.get(option.place, 0.0) + thickness, away)
+            if offset <= MOST_OFFSET and dimension(sheet, option.extent, option.edge + option.outwards * offset, words):
+                used[option.place] = offset + thickness - NEXT
+                break
+
+
+def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
+    """Where a size begins and ends on the part; ``None`` where its ray meets no material."""
+    axis = "xyz".index(size.axis)
+    others = [size.through[name] for name in "xyz" if name != size.axis]
+    stretches = spans(part, axis, (others[0], others[1]))
+    if not stretches:
+        return None
+    if size.of == "step":
+        far = getattr(job.zero, size.axis) in ("right", "back", "top")
+        ends = (0.0, stretches[-1][1] if far else stretches[0][0])
+    elif size.of == "inside":
+        ends = _gap_at(stretches, size.at or 0.0)
+    elif size.at is not None:
+        ends = next((one for one in stretches if one[0] - CONTACT <= size.at <= one[1] + CONTACT), (0.0, 0.0))
+    else:
+        ends = (stretches[0][0], stretches[-1][1])
+    first, last = sorted(ends)
+    return Measured(size, first, last) if last - first > CONTACT else None
+
+
+def _gap_at(stretches: Sequence[tuple[float, float]], at: float) -> tuple[float, float]:
+    for (_, before), (after, _) in pairwise(stretches):
+        if before <= at <= after:
+            return (before, after)
+    return (0.0, 0.0)
+
+
+def _option(
+    views: ThirdAngle, seen: dict[ViewName, Edges], one: Measured, place: tuple[ViewName, Side], rank: int
+) -> Option:
+    """A size beside a view, and what speaks against it: hidden faces, and extension lines across the view."""
+    name, side = place
+    view = next(view for view in views if view.name == name)
+    axis: Literal[0, 1] = 1 if "xyz".index(one.size.axis) == AXES[name][1] else 0
+    through = one.size.through["xyz"[AXES[name][1 - axis]]]
+    towards_high = side in ("above", "right")
+    window = view.window
+    edge = {"below": window.y0, "above": window.y1, "left": window.x0, "right": window.x1}[side]
+    cost, starts = float(rank), []
+    for end in (one.first, one.last):
+        start, penalty = _face(seen[name], axis, end, through, towards_high)
+        starts.append(edge if start is None else view.origin[1 - axis] + view.scale * start)
+        cost += penalty + 0.2 * abs(edge - starts[-1])
+    first, last = (view.origin[axis] + view.scale * end for end in (one.first, one.last))
+    return Option(cost, place, Extent(axis, first, last, *starts), edge, 1.0 if towards_high else -1.0)
+
+
+def _face(seen: Edges, axis: int, at: float, through: float, towards_high: bool) -> tuple[float | None, float]:
+    """Where the extension line of a face starts, and what it costs that the face is hidden or is not seen there."""
+    for lines, penalty in ((seen.visible, 0.0), (seen.hidden, 40.0)):
+        ranges = _ranges(lines, axis, at)
+        holding = ranges[(ranges[:, 0] <= through + CONTACT) & (ranges[:, 1] >= through - CONTACT)]
+        for chosen, extra in ((holding, 0.0), (ranges, 10.0)):
+            if len(chosen):
+                return float(chosen[:, 1].max() if towards_high else chosen[:, 0].min()), penalty + extra
+    return None, 80.0
+
+
+def _ranges(lines: Floats, axis: int, at: float) -> Floats:
+    """The stretches, (n, 2), of edges that stand square to an axis at a coordinate of it."""
+    on = (np.abs(lines[:, :, axis] - at) <= 1e-5).all(axis=1)
+    return np.sort(lines[on][:, :, 1 - axis], axis=1)
+
+
+_COLUMNS: Final = (("Size", 32.0), ("Nominal", 18.0), ("Least", 18.0), ("Most", 18.0), ("Gauge", 35.0))
+_TABLE_WIDTH: Final = sum(width for _, width in _COLUMNS)
+
+
+def _size_table(sheet: Sheet, place: Rect, job: Job) -> None:
+    """Every size with its limits and its gauge."""
+    if not job.dimensions:
+        return
+    left, y = place.x1 - _TABLE_WIDTH, place.y1 - LARGE
+    sheet.text((left, y), f"Sizes in {'inches' if job.units == 'in' else 'millimetres'}", height=LARGE)
+    y -= 1.4 * LARGE
+
+    def row(cells: Sequence[str], bold: bool = False) -> None:
+        x = left
+        for index, (cell, (_, width)) in enumerate(zip(cells, _COLUMNS, strict=True)):
+            number = 1 <= index <= 3
+            at = (x + width - 3.0, y) if number else (x, y)
+            sheet.text(at, elided(cell, width - 2.0, bold=bold), align="right" if number else "left", bold=bold)
+            x += width
+
+    row([name for name, _ in _COLUMNS], bold=True)
+    sheet.line(((left, y - 1.3), (place.x1, y - 1.3)), HAIR)
+    y -= 1.0
+    for index, size in enumerate(job.dimensions):
+        y -= PITCH * SMALL
+        if y - 2 * PITCH * SMALL < place.y0 and index + 1 < len(job.dimensions):
+            sheet.text((left, y), f"and {len(job.dimensions) - index} more: see the inspection sheet")
+            return
+        lengths = [shop_number(length, job.units) for length in (size.nominal, size.lower, size.upper)]
+        row([size.name, *lengths, size.gauge])
+
+
+def _notes(sheet: Sheet, job: Job) -> None:
+    """Left of the title block."""
+    left, y, room = sheet.frame.x0 + 4, sheet.field.y0 - 6.0, sheet.frame.width - 180.0 - 8.0
+    notes = ["Break sharp edges."]
+    if any(size.plus is None and size.minus is None for size in job.dimensions):
+        notes.append("Tolerances that are not shown: ISO 2768-m.")
+    for note in notes:
+        for line in wrapped(note, room):
+            sheet.text((left, y), line)
+            y -= PITCH * SMALL
