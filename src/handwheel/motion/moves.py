@@ -7,6 +7,7 @@ at, so a million moves stay in about a hundred megabytes. Nothing here changes a
 from __future__ import annotations
 
 import math
+import struct
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, fields, replace
 from enum import IntEnum
@@ -228,21 +229,21 @@ def _point(values: Floats) -> tuple[float, float, float]:
 
 
 _NOWHERE = (math.nan, math.nan, math.nan)
+_ROW = struct.Struct("=12d5i")
+_ROW_TYPE = np.dtype([("points", "f8", (3, 3)), ("numbers", "f8", (3,)), ("marks", "i4", (5,))])
 
 
 class MovesBuilder:
-    """Collects moves one by one and gives the frozen table at the end; 110 bytes a move."""
+    """Collects moves one by one and gives the frozen table at the end; 116 bytes a move."""
 
     def __init__(self) -> None:
-        from array import array
-
-        self._points = array("d")
-        self._numbers = array("d")
-        self._marks = array("i")
+        self._rows = bytearray()
         self._modals: dict[Modal, int] = {}
+        self._last: Modal | None = None
+        self._last_index = 0
 
     def __len__(self) -> int:
-        return len(self._marks) // 5
+        return len(self._rows) // _ROW.size
 
     def add(
         self,
@@ -260,15 +261,24 @@ class MovesBuilder:
         step: int = 0,
     ) -> None:
         """Add a move; units as in :class:`Moves`."""
-        self._points.extend((*start, *end, *centre))
-        self._numbers.extend((turn, feed, seconds))
-        self._marks.extend((kind, plane, line, step, self._modals.setdefault(modal, len(self._modals))))
+        if modal is not self._last:
+            self._last, self._last_index = modal, self._modals.setdefault(modal, len(self._modals))
+        self._rows += _ROW.pack(*start, *end, *centre, turn, feed, seconds, kind, plane, line, step, self._last_index)
+
+    def add_straight(
+        self, kind: Kind, start: Sequence[float], end: Sequence[float], modal: Modal, feed: float, line: int
+    ) -> None:
+        """:meth:`add` for the commonest of moves, in half the time."""
+        if modal is not self._last:
+            self._last, self._last_index = modal, self._modals.setdefault(modal, len(self._modals))
+        self._rows += _ROW.pack(
+            *start, *end, math.nan, math.nan, math.nan, 0.0, feed, 0.0, kind, 0, line, 0, self._last_index
+        )
 
     def build(self) -> Moves:
         """The table of all that was added."""
-        points = np.array(self._points, dtype=np.float64).reshape(-1, 3, 3)
-        numbers = np.array(self._numbers, dtype=np.float64).reshape(-1, 3)
-        marks = np.array(self._marks, dtype=np.int32).reshape(-1, 5)
+        rows = np.frombuffer(self._rows, dtype=_ROW_TYPE)
+        points, numbers, marks = rows["points"], rows["numbers"], rows["marks"]
         return Moves(
             kind=marks[:, 0].astype(np.int8),
             start=points[:, 0].copy(),

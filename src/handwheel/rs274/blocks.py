@@ -13,12 +13,12 @@ from typing import Final, NamedTuple
 from handwheel.rs274.expressions import LARGEST, Values
 from handwheel.rs274.faults import Fault
 from handwheel.rs274.parameters import Parameters
-from handwheel.rs274.vocabulary import AXES, AXIS_USERS, CYCLES, LETTERS, MOST_M_WORDS, ROTARY, code, groups
+from handwheel.rs274.vocabulary import AXIS_USERS, CYCLES, LETTERS, MOST_M_WORDS, ORDER, ROTARY, code, groups
 
 LONGEST: Final = 256
 """Characters in a block at most."""
 _LINE_NUMBER = re.compile(r"[0-9]+")
-_COLUMN_BREAKS = re.compile(r"[ \t]")
+_BLANKS = re.compile(r"[ \t]")
 
 
 class Word(NamedTuple):
@@ -31,17 +31,16 @@ class Word(NamedTuple):
 
 
 class Line(NamedTuple):
-    """What stands on a line: words, settings ``(number, value)``, comments, and whether ``/`` may delete it."""
+    """What stands on a line: words and settings ``(number, value)``."""
 
     words: tuple[Word, ...]
     settings: tuple[tuple[int, float], ...]
-    comments: tuple[str, ...]
-    deletable: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Words by their meaning: ``codes`` is the G or M word of each modal group, ``words`` the values by letter."""
+    """Words by their meaning: ``codes`` is the G or M word of each modal group, in the order in which a control obeys
+    them; ``words`` are the values by letter."""
 
     codes: Mapping[str, str]
     words: Mapping[str, float]
@@ -71,20 +70,19 @@ def _first_comment(text: str) -> int:
 
 
 def scan(text: str, parameters: Parameters) -> Line:
-    """Read one line, values computed with the parameters as they are before it.
+    """Read one line without comments, its values computed with the parameters as they are before it.
+
+    A ``/`` that begins it says nothing here.
 
     Raises
     ------
     Fault
         With column and text of what is wrong.
     """
-    check_length(text)
-    bare, comments = split_comments(text)
-    columns = [n for n, character in enumerate(bare, 1) if character not in " \t"]
-    compact = _COLUMN_BREAKS.sub("", bare).upper() if bare.isascii() else _refuse_foreign(bare)
+    columns = [n for n, character in enumerate(text, 1) if character not in " \t"]
+    compact = _BLANKS.sub("", text).upper() if text.isascii() else _refuse_foreign(text)
     values = Values(compact, columns, parameters)
-    deletable = compact.startswith("/")
-    values.position = int(deletable)
+    values.position = int(compact.startswith("/"))
     words = list(_line_number(values))
     settings = []
     while values.position < len(compact):
@@ -92,7 +90,7 @@ def scan(text: str, parameters: Parameters) -> Line:
             settings.append(_setting(values))
         else:
             words.append(_word(values))
-    return Line(tuple(words), tuple(settings), tuple(comments), deletable)
+    return Line(tuple(words), tuple(settings))
 
 
 def check_length(text: str) -> None:
@@ -101,9 +99,9 @@ def check_length(text: str) -> None:
         raise Fault("", f"a block has at most {LONGEST} characters", "break it into several", column=LONGEST + 1)
 
 
-def _refuse_foreign(bare: str) -> str:
-    column = next(n for n, character in enumerate(bare, 1) if not character.isascii())
-    raise Fault("", f"{bare[column - 1]!a} is no character of the language", column=column, text=bare[column - 1])
+def _refuse_foreign(text: str) -> str:
+    column = next(n for n, character in enumerate(text, 1) if not character.isascii())
+    raise Fault("", f"{text[column - 1]!a} is no character of the language", column=column, text=text[column - 1])
 
 
 def _line_number(values: Values) -> Sequence[Word]:
@@ -166,7 +164,7 @@ def assemble(words: Sequence[Word]) -> Block:
     if once in AXIS_USERS and motion not in (None, "G80"):
         raise Fault(once, f"{motion} and {once} both use the axis words", "write them in two blocks")
     _check_users(codes, values)
-    return Block(codes, values)
+    return Block({group: codes[group] for group in ORDER if group in codes}, values)
 
 
 def _enter(word: Word, codes: dict[str, str], values: dict[str, float]) -> None:
@@ -215,4 +213,4 @@ def check_motion_users(motion: str, codes: Mapping[str, str], values: Mapping[st
 
 def has_axes(values: Mapping[str, float]) -> bool:
     """Whether X, Y or Z is among the words."""
-    return any(axis in values for axis in AXES)
+    return "X" in values or "Y" in values or "Z" in values

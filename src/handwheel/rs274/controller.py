@@ -16,12 +16,13 @@ from handwheel.rs274.mover import CENTRES, Mover
 from handwheel.rs274.reading import Happening
 from handwheel.rs274.record import Record
 from handwheel.rs274.state import State
-from handwheel.rs274.vocabulary import AXIS_USERS, CYCLES, SYSTEMS
+from handwheel.rs274.vocabulary import AXES, AXIS_USERS, CYCLES, ORDER, SYSTEMS
 
 _SPINDLES: Final = {"M3": Spindle.CW, "M4": Spindle.CCW, "M5": Spindle.OFF}
 _PLANES: Final = {"G17": Plane.XY, "G18": Plane.ZX, "G19": Plane.YZ}
 _PATHS: Final = {"G61": PathMode.EXACT_PATH, "G61.1": PathMode.EXACT_STOP, "G64": PathMode.CONTINUOUS}
 _STOPS: Final[dict[str, Happening]] = {"M0": "stop", "M1": "optional stop", "M60": "pallet stop"}
+_AFTER_DWELL: Final = frozenset(ORDER[ORDER.index("plane") :])
 _ARC_WORDS: Final = (*CENTRES, "R")
 
 
@@ -35,34 +36,34 @@ class Controller:
         self.cycles = Cycles(self.mover)
         self.ended = False
         self._offsets = control.offsets
-        self._steps: tuple[tuple[str, Callable[[str, Mapping[str, float]], None]], ...] = (
-            ("tool change", self._change_tool),
-            ("spindle", self._turn_spindle),
-            ("coolant", self._coolant),
-            ("overrides", self._overrides),
-            ("dwell", self._dwell),
-            ("plane", self._plane),
-            ("units", self._units),
-            ("compensation", self._compensation),
-            ("length offset", self._length_offset),
-            ("system", self._system),
-            ("path", self._path),
-            ("distance", self._distance),
-            ("return", self._return),
-            ("once", self._once),
-        )
+        self._obey: dict[str, Callable[[str, Mapping[str, float]], None]] = {
+            "tool change": self._change_tool,
+            "spindle": self._turn_spindle,
+            "coolant": self._coolant,
+            "overrides": self._overrides,
+            "plane": self._plane,
+            "units": self._units,
+            "compensation": self._compensation,
+            "length offset": self._length_offset,
+            "system": self._system,
+            "path": self._path,
+            "distance": self._distance,
+            "return": self._return,
+            "once": self._once,
+        }
 
     def execute(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
-        """Do what a block says: its words by modal group and by letter. Raises :class:`Fault`."""
+        """Do what a block says: its codes by modal group, in order, and its words by letter. Raises :class:`Fault`."""
         if "feed mode" in codes:
             self.state.inverse_time = codes["feed mode"] == "G93"
         self._feed_speed_tool(words)
-        for group, step in self._steps:
-            if group == "dwell":
-                if codes.get("once") == "G4":
-                    step("G4", words)
-            elif group in codes:
-                step(codes[group], words)
+        dwells = codes.get("once") == "G4"
+        for group in codes:
+            if dwells and group in _AFTER_DWELL:
+                dwells = False
+                self._dwell(words)
+            if group in self._obey:
+                self._obey[group](codes[group], words)
         self._move(codes, words)
         if "stop" in codes:
             self._stop(codes["stop"])
@@ -104,7 +105,7 @@ class Controller:
     def _overrides(self, code: str, _: Mapping[str, float]) -> None:
         self.state.overrides = code == "M48"
 
-    def _dwell(self, _: str, words: Mapping[str, float]) -> None:
+    def _dwell(self, words: Mapping[str, float]) -> None:
         if "P" not in words:
             raise Fault("G4", "G4 needs P, the seconds to dwell", "write G4 P…")
         if words["P"] < 0.0:
@@ -199,36 +200,35 @@ class Controller:
             self.mover.go_home(words, numbers.HOME if code == "G28" else numbers.SECOND_HOME)
 
     def _move(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
-        """The motion of a block: of the word it has, or of the one in force where it has axis words."""
-        named = codes.get("motion")
-        once = codes.get("once")
+        """The motion of a block: of the word it has, or of the one in force where it has words for that."""
+        state, named = self.state, codes.get("motion")
         if named is not None:
-            self.state.motion = named
-            if named not in CYCLES:
+            if named != state.motion and named not in CYCLES:
                 self.cycles.cancel()
-        motion = self.state.motion
+            state.motion = named
+        motion, once = state.motion, codes.get("once")
         if once in AXIS_USERS:
             return
-        moved = named is not None or has_axes(words)
-        if motion in ("G2", "G3") and any(letter in words for letter in _ARC_WORDS):
-            moved = True
-        if named is None and not moved:
-            check_motion_users("", codes, words)
         if once == "G53":
             self._machine_move(motion, words)
-        elif motion == "G80":
-            if has_axes(words):
-                raise Fault(
-                    next(letter for letter in "XYZ" if letter in words),
-                    "no motion word is in force that could use this axis word",
-                    "write G0 or G1 before it",
-                )
-            if named is None:
-                check_motion_users("", codes, words)
-        elif moved:
+        elif named is None and not self._continues(motion, words):
+            check_motion_users("", codes, words)
+        elif motion != "G80":
             if named is None:
                 check_motion_users(motion, codes, words)
-            self._motion(motion, words)
+            _MOTIONS[motion](self, motion, words)
+        elif has_axes(words):
+            raise Fault(
+                next(axis for axis in AXES if axis in words),
+                "no motion word is in force that could use this axis word",
+                "write G0 or G1 before it",
+            )
+
+    def _continues(self, motion: str, words: Mapping[str, float]) -> bool:
+        """Whether a block without a motion word goes on with the motion in force."""
+        if "X" in words or "Y" in words or "Z" in words:
+            return True
+        return motion in ("G2", "G3") and any(letter in words for letter in _ARC_WORDS)
 
     def _machine_move(self, motion: str, words: Mapping[str, float]) -> None:
         if self.mover.compensation is not None:
@@ -237,17 +237,20 @@ class Controller:
             raise Fault("G53", "G53 goes with G0 or G1", "write G0 G53 …")
         self.mover.in_machine_frame(Kind.RAPID if motion == "G0" else Kind.FEED, words)
 
-    def _motion(self, motion: str, words: Mapping[str, float]) -> None:
-        if motion == "G0":
-            self.mover.straight(Kind.RAPID, words, motion)
-        elif motion == "G1":
-            self.mover.straight(Kind.FEED, words, motion)
-        elif motion in ("G2", "G3"):
-            self.mover.arc(words, motion)
-        elif motion == "G38.2":
-            self.mover.probe(words)
-        else:
-            self.cycles.run(motion, words)
+    def _rapid(self, code: str, words: Mapping[str, float]) -> None:
+        self.mover.straight(Kind.RAPID, words, code)
+
+    def _feed(self, code: str, words: Mapping[str, float]) -> None:
+        self.mover.straight(Kind.FEED, words, code)
+
+    def _arc(self, code: str, words: Mapping[str, float]) -> None:
+        self.mover.arc(words, code)
+
+    def _probe(self, _: str, words: Mapping[str, float]) -> None:
+        self.mover.probe(words)
+
+    def _cycle(self, code: str, words: Mapping[str, float]) -> None:
+        self.cycles.run(code, words)
 
     def _stop(self, code: str) -> None:
         if code in _STOPS:
@@ -263,6 +266,16 @@ class Controller:
         state.motion = "G1"
         self.mover.modal(spindle=Spindle.OFF, mist=False, flood=False)
         self.ended = True
+
+
+_MOTIONS: Final[dict[str, Callable[[Controller, str, Mapping[str, float]], None]]] = {
+    "G0": Controller._rapid,
+    "G1": Controller._feed,
+    "G2": Controller._arc,
+    "G3": Controller._arc,
+    "G38.2": Controller._probe,
+    **dict.fromkeys(CYCLES, Controller._cycle),
+}
 
 
 def _count(words: Mapping[str, float], letter: str, what: str) -> int:

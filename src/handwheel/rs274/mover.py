@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from handwheel.motion import Kind, Plane, Side, Spindle
+from handwheel.motion import Kind, Side, Spindle
 from handwheel.path.arc import Arc
 from handwheel.path.line import XY
 from handwheel.rs274.arcs import about_centre, of_radius
@@ -20,6 +20,8 @@ from handwheel.rs274.record import Record
 from handwheel.rs274.state import State
 from handwheel.tolerances import ARC_RADII_INCH, ARC_RADII_MILLIMETRE, CONTACT, PROBE_LEAST
 
+_STRAIGHT: Final = {"G0": Kind.RAPID, "G1": Kind.FEED}
+_NO_FEED: Final = math.nan
 CENTRES: Final = ("I", "J", "K")
 _STATED: Final = {
     "units": "the program never says G20 (inches) or G21 (millimetres) before it moves",
@@ -73,6 +75,30 @@ class Mover:
         feed = self._feed(words)
         self.record.note("probe", "a probe was read as a feed move to its end: nothing is met here")
         self._straight_to(Kind.FEED, target, feed)
+
+    def at_once(self, named: str | None, words: Mapping[str, float]) -> bool:
+        """The commonest of blocks: coordinates, with the G0 or G1 that is in force anyway or without a motion word.
+
+        ``False`` where there is anything more to it; then nothing is done.
+        """
+        state = self.state
+        kind = _STRAIGHT.get(state.motion)
+        if kind is None or (named is not None and named != state.motion):
+            return False
+        if self.compensation is not None or state.inverse_time or not self.checked:
+            return False
+        feed = _NO_FEED
+        if kind is Kind.FEED:
+            feed = words["F"] * state.scale if "F" in words else state.feed
+            if feed <= 0.0:
+                return False
+            state.feed = feed
+        elif "F" in words:
+            return False
+        start = state.position
+        state.position = end = state.target(words)
+        self.record.moves.add_straight(kind, start, end, state.modal, feed, self.record.line)
+        return True
 
     def rapid(self, target: Point) -> None:
         """A rapid to a point, compensation being off."""
@@ -226,7 +252,7 @@ class Mover:
             feed=feed,
             centre=centre,
             turn=contour.turn,
-            plane=Plane(state.plane),
+            plane=state.plane,
             line=self.record.line,
         )
         state.position = end

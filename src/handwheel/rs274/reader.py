@@ -4,25 +4,24 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from types import MappingProxyType
 from typing import Final
 
 from handwheel.errors import ProgramError
 from handwheel.motion import Control
-from handwheel.rs274.blocks import Word, assemble, scan
+from handwheel.rs274.blocks import Word, assemble, check_length, scan, split_comments
 from handwheel.rs274.controller import Controller
 from handwheel.rs274.faults import Fault
 from handwheel.rs274.reading import Reading
 from handwheel.rs274.record import Record
-from handwheel.rs274.shapes import Shape, Shapes, cut
+from handwheel.rs274.shapes import Shape, Shapes
 from handwheel.rs274.vocabulary import code
 
 _BLANKS: Final = " \t\r\n"
 _BYTE_ORDER_MARK: Final = "\ufeff"
-_SPECIAL: Final = frozenset("(;#[/")
+_SPECIAL: Final = frozenset("#[/")
 _PROGRAM_NUMBER = re.compile(r"\s*[oO][ \t]*[0-9]+")
-_LINE_NUMBER = re.compile(r"[0-9]{1,5}")
 _MESSAGE = re.compile(r"\s*MSG\s*,", re.IGNORECASE)
 
 
@@ -65,6 +64,7 @@ class _Reader:
     def __init__(self, control: Control, strict: bool, block_delete: bool) -> None:
         self.record = Record()
         self.controller = Controller(control, self.record, strict)
+        self._at_once = self.controller.mover.at_once
         self._block_delete = block_delete
         self._shapes = Shapes()
         self._bounded = False
@@ -75,12 +75,14 @@ class _Reader:
         error: ProgramError | None = None
         text = ""
         try:
-            for text in self._numbered(lines):
+            for self.record.line, line in enumerate(lines, 1):
+                text = line.rstrip(_BLANKS)
                 self._line(text)
                 if self.controller.ended or self._closed:
                     break
             else:
-                raise Fault("", *_unended(self._bounded), column=len(text.rstrip(_BLANKS)) + 1)
+                self.record.line = max(self.record.line, 1)
+                raise Fault("", *_unended(self._bounded), column=len(text) + 1)
         except Fault as fault:
             error = self._located(fault, text)
         self.controller.finish()
@@ -96,41 +98,48 @@ class _Reader:
             error=error,
         )
 
-    def _numbered(self, lines: Iterable[str]) -> Iterator[str]:
-        for number, line in enumerate(lines, 1):
-            self.record.line = number
-            yield line.rstrip(_BLANKS)
-        self.record.line = max(self.record.line, 1)
-
     def _line(self, text: str) -> None:
-        key, numbers = cut(text)
-        shape = self._shapes.get(key)
-        if shape is not None:
-            words = _numbers(shape, numbers)
-            if words is not None and (not shape.numbered or _LINE_NUMBER.fullmatch(numbers[0])):
-                self.controller.execute(shape.codes, words)
-                return
-        self._full(text)
+        check_length(text)
+        known = None if "(" in text else self._shapes.read(text)
+        if known is None:
+            self._new(text)
+        else:
+            self._obey(*known)
 
-    def _full(self, text: str) -> None:
+    def _obey(self, shape: Shape, words: dict[str, float]) -> None:
+        if not (shape.straight and self._at_once(shape.motion, words)):
+            self.controller.execute(shape.codes, words)
+
+    def _new(self, text: str) -> None:
         """Read a line whose shape is not known, or that has none."""
         stripped = text.strip(_BLANKS + _BYTE_ORDER_MARK)
-        if not stripped:
-            return
         if stripped == "%":
             self._bound()
             return
-        line = scan(text if self._begun else self._opening(text), self.controller.state.parameters)
-        if line.deletable and self._block_delete:
+        if self._block_delete and stripped.startswith("/"):
             return
-        self._say(line.comments)
+        bare, comments = split_comments(text)
+        self._say(comments)
+        bare = bare.rstrip(_BLANKS)
+        if not bare:
+            return
+        if comments and (known := self._shapes.read(bare)):
+            self._obey(*known)
+        else:
+            self._full(bare)
+
+    def _full(self, bare: str) -> None:
+        """Read all of a line without its comments."""
+        if not self._begun:
+            bare = self._opening(bare)
+        line = scan(bare, self.controller.state.parameters)
         for number, value in line.settings:
             self.controller.state.parameters[number] = value
         self._begun = self._begun or bool(line.words or line.settings)
         if line.words:
             block = assemble(line.words)
-            if _SPECIAL.isdisjoint(text):
-                self._shapes.learn(cut(text)[0], line.words)
+            if _SPECIAL.isdisjoint(bare):
+                self._shapes.learn(bare, line.words)
             self.controller.execute(block.codes, block.words)
 
     def _bound(self) -> None:
@@ -170,18 +179,9 @@ class _Reader:
 
     def _words_of(self, text: str) -> tuple[Word, ...]:
         try:
-            return scan(text, self.controller.state.parameters).words
+            return scan(split_comments(text)[0], self.controller.state.parameters).words
         except Fault:
             return ()
-
-
-def _numbers(shape: Shape, numbers: Iterable[str]) -> dict[str, float] | None:
-    """The words of a block of a known shape; ``None`` where a number is spelled wrong."""
-    try:
-        words = dict(zip(shape.letters, map(float, numbers), strict=True))
-    except ValueError:
-        return None
-    return words if not shape.fixed else {**shape.fixed, **words}
 
 
 def _spelled(word: Word) -> str:

@@ -17,6 +17,7 @@ from handwheel.rs274.faults import Fault
 _CUT = re.compile(r"([FI-KNP-SX-Zfi-knp-sx-z])[ \t]*([-+]?[0-9.]{1,12})")
 _REST = re.compile(r"[ \t]*(?:[GMTDHLgmtdhl][ \t]*[0-9]+(?:\.[0-9]+)?[ \t]*)*\n?")
 _STRAIGHT_LETTERS: Final = frozenset("NXYZF")
+_LINE_NUMBER = re.compile(r"[0-9]{1,5}")
 _MOST: Final = 4096
 
 
@@ -35,14 +36,6 @@ class Shape:
 
 
 Key = tuple[str, ...]
-
-
-def cut(text: str) -> tuple[Key, list[str]]:
-    """The text without the numbers, and the numbers."""
-    pieces = _CUT.split(text)
-    numbers = pieces[2::3]
-    del pieces[2::3]
-    return tuple(pieces), numbers
 
 
 def understood(key: Key, words: tuple[Word, ...]) -> Shape | None:
@@ -67,16 +60,36 @@ def understood(key: Key, words: tuple[Word, ...]) -> Shape | None:
     )
 
 
-class Shapes(dict[Key, Shape]):
+class Shapes:
     """The shapes met so far; forgets all when there are too many to be a program's few."""
 
-    def learn(self, key: Key, words: tuple[Word, ...]) -> None:
+    def __init__(self) -> None:
+        self._known: dict[Key, Shape] = {}
+
+    def read(self, text: str) -> tuple[Shape, dict[str, float]] | None:
+        """Shape and words of a block; ``None`` where its shape is new or a number in it is spelled wrong."""
+        pieces = _CUT.split(text)
+        numbers = pieces[2::3]
+        del pieces[2::3]
+        shape = self._known.get(tuple(pieces))
+        if shape is None:
+            return None
+        try:
+            words = dict(zip(shape.letters, map(float, numbers)))  # noqa: B905 (as many numbers as letters)
+        except ValueError:
+            return None
+        if shape.numbered and not _LINE_NUMBER.fullmatch(numbers[0]):
+            return None
+        return shape, ({**shape.fixed, **words} if shape.fixed else words)
+
+    def learn(self, text: str, words: tuple[Word, ...]) -> None:
         """Remember the shape of a block that was read in full, where it has one."""
+        key = tuple(piece for n, piece in enumerate(_CUT.split(text)) if n % 3 != 2)
         try:
             shape = understood(key, words)
         except Fault:
             return
         if shape is not None:
-            if len(self) >= _MOST:
-                self.clear()
-            self[key] = shape
+            if len(self._known) >= _MOST:
+                self._known.clear()
+            self._known[key] = shape

@@ -72,12 +72,19 @@ class State:
 
     def target(self, words: Mapping[str, float]) -> Point:
         """The point that the axis words name, in absolute or incremental mode."""
-        scale, base = self.scale, self.position
+        x, y, z = self.position
+        scale = self.scale
         if self.absolute:
-            return tuple(
-                words[axis] * scale + self.shift[n] if axis in words else base[n] for n, axis in enumerate(AXES)
-            )  # type: ignore[return-value]
-        return tuple(words[axis] * scale + base[n] if axis in words else base[n] for n, axis in enumerate(AXES))  # type: ignore[return-value]
+            shift = self.shift
+            if "X" in words:
+                x = words["X"] * scale + shift[0]
+            if "Y" in words:
+                y = words["Y"] * scale + shift[1]
+            if "Z" in words:
+                z = words["Z"] * scale + shift[2]
+            return (x, y, z)
+        get = words.get
+        return (x + get("X", 0.0) * scale, y + get("Y", 0.0) * scale, z + get("Z", 0.0) * scale)
 
     def machine_target(self, words: Mapping[str, float]) -> Point:
         """The point that the axis words name in the machine's frame: there the spindle nose is meant."""

@@ -48,6 +48,14 @@ _GROUP_NAMES: Final = {
 }
 
 
+ORDER: Final = (
+    *("feed mode", "tool change", "spindle", "coolant", "overrides", "plane", "units", "compensation"),
+    *("length offset", "system", "path", "distance", "return", "once", "motion", "stop"),
+)
+"""The order in which the groups of a block are obeyed (table 8); a dwell, though in group ``once``, comes before the
+plane. F, S and T follow the feed mode."""
+
+
 class Difference(NamedTuple):
     """A word for which the standard's group is not pygcode's."""
 
