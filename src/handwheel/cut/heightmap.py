@@ -100,7 +100,7 @@ def height_map(
     )
     bottom = float(grid.stock.low[2])
     if part.cuts:
-        for sweeps in batches(part.cuts[setup].moves, part.cuts[setup].tools, vertical=True):
+        for sweeps in batches(part.cuts[setup].moves, part.cuts[setup].tools, vertical=True, from_above=True):
             cut_map(sweeps, grid.numbers, bottom, standing)
             if progress is not None and len(sweeps.move):
                 progress(int(sweeps.move[-1]) + 1)

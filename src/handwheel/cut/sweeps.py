@@ -51,20 +51,21 @@ class Sweeps(NamedTuple):
     pieces: Floats
 
 
-def batches(moves: Moves, tools: Mapping[int, Tool], *, vertical: bool) -> Iterator[Sweeps]:
+def batches(moves: Moves, tools: Mapping[int, Tool], *, vertical: bool, from_above: bool = False) -> Iterator[Sweeps]:
     """The rows of all moves that remove something, so many moves at a time.
 
-    ``vertical``: for vertical rays, else for level ones: it decides which arcs need chords.
+    ``vertical``: for vertical rays, else for level ones: it decides which arcs need chords. ``from_above``: only heights
+    are asked for, so what stands above a floor counts as gone and pieces of a cutter that only cut there are left out.
     """
     for first in range(0, len(moves), BATCH):
         part = moves.rows(slice(first, first + BATCH)) if len(moves) > BATCH else moves
-        yield _sweeps(part, first, tools, vertical)
+        yield _sweeps(part, first, tools, vertical, from_above)
 
 
-def outline(tool: Tool, *, vertical: bool) -> Profile:
-    """The flutes' pieces that matter: from below, a piece does not where another is as wide and nowhere above it."""
+def outline(tool: Tool, *, from_above: bool) -> Profile:
+    """The flutes' pieces that matter: to heights, a piece does not where another is as wide and nowhere above it."""
     flutes = cutter(tool).flutes
-    if not vertical:
+    if not from_above:
         return flutes
     return Profile(tuple(p for p in flutes.pieces if not any(_hides(q, p) for q in flutes.pieces if q is not p)))
 
@@ -73,7 +74,7 @@ def _hides(lower: Piece, upper: Piece) -> bool:
     return lower.radius >= upper.radius and float(lower.lowest(upper.radius)) <= upper.low + SNAP
 
 
-def _sweeps(moves: Moves, first: int, tools: Mapping[int, Tool], vertical: bool) -> Sweeps:
+def _sweeps(moves: Moves, first: int, tools: Mapping[int, Tool], vertical: bool, from_above: bool) -> Sweeps:
     number = moves.of_modal("tool") if len(moves) else np.zeros(0)
     works = moves.kind != Kind.DWELL
     parts: list[Columns] = []
@@ -82,7 +83,7 @@ def _sweeps(moves: Moves, first: int, tools: Mapping[int, Tool], vertical: bool)
         if tool_number not in tools or tool_number == 0:
             continue
         of_tool = works & (number == tool_number)
-        for piece in outline(tools[tool_number], vertical=vertical).pieces:
+        for piece in outline(tools[tool_number], from_above=from_above).pieces:
             parts.extend(
                 (*rows, np.full(len(rows[0]), len(pieces))) for rows in _paths(moves, of_tool, piece, vertical)
             )
