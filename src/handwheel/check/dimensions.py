@@ -1,0 +1,64 @@
+"""Do the sizes pass?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from handwheel.check.finding import Finding, Point
+from handwheel.cut.gauge import measure
+from handwheel.cut.part import Part
+from handwheel.job import Dimension, Job
+from handwheel.tolerances import CONTACT
+
+if TYPE_CHECKING:
+    from handwheel.check.inspection import Inspection
+
+
+@dataclass(frozen=True, slots=True)
+class Gauged:
+    """A size as it came out; mm. ``measured`` is ``None`` where nothing is met, ``at`` is where it is taken."""
+
+    name: str
+    nominal: float
+    lower: float
+    upper: float
+    measured: float | None
+    ok: bool
+    at: Point
+
+
+def gauged(job: Job, part: Part) -> tuple[Gauged, ...]:
+    """Every dimension of the job, measured on the part."""
+    return tuple(_gauged(size, part) for size in job.dimensions)
+
+
+def findings(inspection: Inspection) -> Iterator[Finding]:
+    """``dimension-out``: one finding for each size. Nothing is said where the program could not be read to its end."""
+    if inspection.error is not None:
+        return
+    for result in inspection.gauged:
+        if result.ok:
+            continue
+        limits = f"{inspection.size(result.lower)} to {inspection.size(result.upper)}"
+        if result.measured is None:
+            message = f"{result.name} is to be {limits}, but there is nothing left to measure"
+        else:
+            over = result.measured - result.upper
+            off = (
+                f"{inspection.size(over)} over"
+                if over > 0
+                else f"{inspection.size(result.lower - result.measured)} under"
+            )
+            message = f"{result.name} measures {inspection.size(result.measured)}, {off}: it is to be {limits}"
+        yield inspection.finding("dimension-out", message, at=result.at)
+
+
+def _gauged(size: Dimension, part: Part) -> Gauged:
+    reading = measure(part, size.axis, size.through, size.of, size.at)
+    value = reading.value
+    ok = value is not None and size.lower - CONTACT <= value <= size.upper + CONTACT
+    middle = 0.0 if reading.low is None or reading.high is None else (reading.low + reading.high) / 2.0
+    x, y, z = (middle if axis == size.axis else size.through[axis] for axis in "xyz")
+    return Gauged(size.name, size.nominal, size.lower, size.upper, value, ok, (x, y, z))

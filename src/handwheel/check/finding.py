@@ -1,0 +1,70 @@
+"""What a check says: findings, their codes and their levels, all in this one file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final, Literal
+
+Level = Literal["stop", "reject", "warn", "note"]
+Point = tuple[float, float, float]
+
+RANK: Final[Mapping[str, int]] = MappingProxyType({"stop": 0, "reject": 1, "warn": 2, "note": 3})
+
+_CODES: Final[Mapping[Level, str]] = MappingProxyType(
+    {
+        # would hurt somebody, the tool, the vise or the machine
+        "stop": """cutter-hits-vise cutter-hits-parallels cutter-hits-table holder-hits-work holder-hits-vise
+            shank-rubs-work rapid-through-work plunge-not-centre-cutting deeper-than-flutes spindle-stopped
+            spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block""",
+        # the part would not pass
+        "reject": "dimension-out gouge left-uncut",
+        # an instructor would step in
+        "warn": """low-clearance thin-grip overload climb-with-backlash wrong-diameter-offset beyond-machine dog-leg
+            inside-corner unstated""",
+    }
+)
+
+LEVELS: Final[Mapping[str, Level]] = MappingProxyType(
+    {code: level for level, codes in _CODES.items() for code in codes.split()}
+)
+"""The level of every code that is more than a note."""
+
+
+def level_of(code: str) -> Level:
+    """The level of a code; whatever is not in the table is a note.
+
+    >>> level_of("gouge"), level_of("a stop for lunch")
+    ('reject', 'note')
+    """
+    return LEVELS.get(code, "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One cause of trouble.
+
+    ``line`` is the first block concerned (by hand: the action), ``step`` the plan's step, ``at`` the place in the job's
+    frame in mm, each ``None`` where there is none; ``count`` how often it happens; ``message`` one sentence for a
+    trainee, in the job's units.
+    """
+
+    level: Level
+    code: str
+    setup: str
+    line: int | None
+    step: int | None
+    at: Point | None
+    count: int
+    message: str
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The gravest first; within a level by block, those without one last."""
+    return tuple(
+        sorted(
+            findings,
+            key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.code, one.message),
+        )
+    )

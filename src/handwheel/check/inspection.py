@@ -1,0 +1,132 @@
+"""All that the checks look at, and how they say what they found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.check.dimensions import Gauged, gauged
+from handwheel.check.finding import Finding, Point, level_of
+from handwheel.check.nearest import Nearest, nearest
+from handwheel.check.standing import Standing, standing
+from handwheel.cut.heightmap import HeightMap, height_map
+from handwheel.cut.part import Part
+from handwheel.errors import ProgramError
+from handwheel.job import Job
+from handwheel.motion import Kind, Moves, Offset, Tool
+from handwheel.path.box import Box
+from handwheel.plan import Route
+from handwheel.setup import Setup
+from handwheel.units import shop_number
+
+if TYPE_CHECKING:
+    from handwheel.rs274 import Event, Note
+
+Rows = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Inspection:
+    """One route of one set-up, ready to be judged; lengths in mm, the job's frame.
+
+    Attributes
+    ----------
+    moves : the controlled point, as commanded, with all that is in force
+    tip : the true tip of the cutter really in the spindle; its rows are those of ``moves``
+    tools : the tools that really cut, by number
+    offsets : what the control holds, by slot
+    part : the stock and its cut
+    notes, events, error : of the program's reader; empty by hand
+    intended : the solids that ought to be gone at the end; empty where the job plans nothing
+    travel : where the *nose* may stand; ``None`` where it is not checked
+    resolution : of the height map; from the stock where left out
+    """
+
+    job: Job
+    setup: Setup
+    route: Route
+    moves: Moves
+    tip: Moves
+    tools: Mapping[int, Tool]
+    offsets: Mapping[int, Offset]
+    part: Part
+    notes: Sequence[Note] = ()
+    events: Sequence[Event] = ()
+    error: ProgramError | None = None
+    intended: tuple[Box, ...] = ()
+    travel: Box | None = None
+    resolution: float | None = None
+
+    @property
+    def by_program(self) -> bool:
+        """Whether a control runs it."""
+        return self.route == Route.BY_PROGRAM
+
+    @cached_property
+    def feeding(self) -> NDArray[np.bool_]:
+        """(n,) which rows are feed moves, straight or arc."""
+        return np.asarray((self.moves.kind == Kind.FEED) | (self.moves.kind == Kind.ARC))
+
+    @cached_property
+    def tool_number(self) -> NDArray[np.int64]:
+        """(n,) the tool in the spindle during each row; 0: none."""
+        return self.moves.of_modal("tool").astype(np.int64) if len(self.moves) else np.zeros(0, dtype=np.int64)
+
+    @cached_property
+    def near_vise(self) -> Nearest:
+        """How near the tools come to jaws and bed: fixed jaw, movable jaw, bed."""
+        return nearest(self.tip, self.tools, self.setup.vise)
+
+    @cached_property
+    def near_parallels(self) -> Nearest:
+        """How near the tools come to the parallels."""
+        return nearest(self.tip, self.tools, self.setup.parallels)
+
+    @cached_property
+    def near_table(self) -> Nearest:
+        """How near the tools come to the table."""
+        return nearest(self.tip, self.tools, (self.setup.table,))
+
+    @cached_property
+    def standing(self) -> Standing:
+        """What each move meets of the work that still stands."""
+        return standing(self.tip, self.tools, self.setup.work, (self.job.finished, *self.intended))
+
+    @cached_property
+    def heights(self) -> HeightMap:
+        """The part as seen from above, and what each move had in the cut."""
+        return height_map(self.part, self.resolution)
+
+    @cached_property
+    def gauged(self) -> tuple[Gauged, ...]:
+        """Every dimension as it came out."""
+        return gauged(self.job, self.part)
+
+    def size(self, length: float) -> str:
+        """A length as a trainee reads it: ``.050 in``."""
+        return f"{shop_number(length, self.job.units)} {self.job.units}"
+
+    def finding(
+        self, code: str, message: str, rows: Rows | Sequence[int] = (), *, at: Point | None = None, count: int = 0
+    ) -> Finding:
+        """A finding; its block, step and place are those of the first row, its count that of the rows, unless given."""
+        first = int(rows[0]) if len(rows) else None
+        if at is None and first is not None:
+            at = tuple(map(float, self.tip.end[first]))  # type: ignore[assignment]
+        line = int(self.moves.line[first]) if first is not None else 0
+        step = int(self.moves.step[first]) if first is not None else 0
+        return Finding(
+            level=level_of(code),
+            code=code,
+            setup=self.setup.name,
+            line=line or None,
+            step=step or None,
+            at=at,
+            count=count or max(1, len(rows)),
+            message=message,
+        )

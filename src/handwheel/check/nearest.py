@@ -1,0 +1,193 @@
+"""How near flutes, shank and holder come to what holds the work: every move against every box, in one pass.
+
+A move whose own bounds are further from a box than the best found so far is left out, so that a million moves are
+quick. What overlaps by more than contact is a hit; its depth is the least *lift* that frees it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.check.extent import extents
+from handwheel.check.gap import move_gap
+from handwheel.check.lift import move_lowest
+from handwheel.check.piece import widest
+from handwheel.check.ways import Ways, ways
+from handwheel.cut.compiled import compiled
+from handwheel.cut.cutter import cutter
+from handwheel.motion import Moves, Tool
+from handwheel.path.box import Box
+from handwheel.path.profile import PIECE_NUMBERS
+from handwheel.tolerances import CONTACT, NEAR
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+PARTS = ("flutes", "shank", "holder")
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """What one part of one tool runs into.
+
+    ``rows`` counts the moves that do, ``first`` is the first of them; ``deepest`` the one that needs the greatest
+    ``lift`` (mm) to come free, over the box with number ``box``.
+    """
+
+    tool: int
+    part: str
+    box: int
+    rows: int
+    first: int
+    deepest: int
+    lift: float
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """The nearest that any part comes: ``gap`` in mm, minus the greatest lift where there are hits; ``row``, ``tool``,
+    ``part`` and ``box`` say where."""
+
+    gap: float
+    row: int
+    tool: int
+    part: str
+    box: int
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """Hits of each tool and part, and the nearest approach; ``None`` where nothing came nearer than ``NEAR``."""
+
+    hits: tuple[Hit, ...]
+    approach: Approach | None
+
+
+def nearest(tip: Moves, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: Sequence[str] = PARTS) -> Nearest:
+    """How near the parts of the tools come to the boxes.
+
+    Parameters
+    ----------
+    tip : moves of the true tip
+    tools : the tools that really cut; a move with another, or none, counts for nothing
+    boxes : what must not be touched
+    parts : which of ``PARTS`` are looked at
+    """
+    used = sorted({modal.tool for modal in tip.modals} & set(tools))
+    if not used or not len(tip) or not boxes:
+        return Nearest((), None)
+    index_of = {number: index for index, number in enumerate(used)}
+    tool_index = np.array([index_of.get(modal.tool, -1) for modal in tip.modals], dtype=np.int64)[tip.modal]
+    pieces, part_of, ends = _pieces([tools[number] for number in used], parts)
+    low, high = extents(tip)
+    shape = (len(used), len(PARTS))
+    counts = np.zeros((4, *shape), dtype=np.int64)
+    lift = np.full(shape, -math.inf)
+    corners = np.array([[*box.low, *box.high] for box in boxes], dtype=np.float64)
+    gap, where = _survey(ways(tip), low, high, tool_index, pieces, part_of, ends, corners, counts, lift)
+    hits = tuple(
+        Hit(
+            tool=used[t],
+            part=PARTS[p],
+            box=int(counts[3, t, p]),
+            rows=int(counts[0, t, p]),
+            first=int(counts[1, t, p]),
+            deepest=int(counts[2, t, p]),
+            lift=float(lift[t, p]),
+        )
+        for t, p in zip(*(index.tolist() for index in np.nonzero(counts[0])), strict=True)
+    )
+    if hits:
+        worst = max(hits, key=lambda hit: hit.lift)
+        return Nearest(hits, Approach(-worst.lift, worst.deepest, worst.tool, worst.part, worst.box))
+    if gap >= NEAR:
+        return Nearest((), None)
+    row, part, box = (int(value) for value in where)
+    return Nearest((), Approach(float(gap), row, used[int(tool_index[row])], PARTS[part], box))
+
+
+def _pieces(tools: Sequence[Tool], parts: Sequence[str]) -> tuple[Floats, Ints, Ints]:
+    """All pieces of all tools in one table, which part each belongs to, and where each tool's end."""
+    rows, part_of, ends = [np.empty((0, PIECE_NUMBERS))], [], [0]
+    for tool in tools:
+        for part in parts:
+            table = getattr(cutter(tool), part).numbers()
+            rows.append(table)
+            part_of += [PARTS.index(part)] * len(table)
+        ends.append(len(part_of))
+    return np.concatenate(rows), np.array(part_of, dtype=np.int64), np.array(ends, dtype=np.int64)
+
+
+@compiled
+def _survey(
+    way: Ways,
+    low: Floats,
+    high: Floats,
+    tool_index: Ints,
+    pieces: Floats,
+    part_of: Ints,
+    ends: Ints,
+    boxes: Floats,
+    counts: Ints,
+    lift: Floats,
+) -> tuple[float, Ints]:
+    """Fill in the hits of each tool and part; give the least distance without a hit, and its row, part and box.
+
+    ``counts`` is (4, tools, parts): moves that hit, the first, the one deepest in, and in which box that is.
+    """
+    count, first, deepest, box_hit = counts
+    best = NEAR
+    where = np.zeros(3, dtype=np.int64)
+    for row in range(len(way.kind)):
+        tool = tool_index[row]
+        if tool < 0:
+            continue
+        counted = -1
+        for index in range(ends[tool], ends[tool + 1]):
+            piece, part = pieces[index], part_of[index]
+            for number in range(len(boxes)):
+                box = boxes[number]
+                bound = _bound(low[row], high[row], piece, box)
+                if bound >= best > 0.0 or bound > 0.0 >= best:
+                    continue
+                if move_gap(way, row, piece, _core(box)) > 0.0:
+                    gap = move_gap(way, row, piece, box)
+                    if gap < best:
+                        best = gap
+                        where[:] = row, part, number
+                    continue
+                if counted != part:
+                    counted = part
+                    if count[tool, part] == 0:
+                        first[tool, part] = row
+                    count[tool, part] += 1
+                needed = box[5] - move_lowest(way, row, piece, box)
+                if needed > lift[tool, part]:
+                    lift[tool, part] = needed
+                    deepest[tool, part], box_hit[tool, part] = row, number
+    return best, where
+
+
+@compiled
+def _bound(low: Floats, high: Floats, piece: Floats, box: Floats) -> float:
+    """A distance that a move from ``low`` to ``high`` does not undercut."""
+    reach = widest(piece)
+    across = max(box[0] - high[0], low[0] - box[3], reach) - reach
+    along = max(box[1] - high[1], low[1] - box[4], reach) - reach
+    over = max(box[2] - high[2] - piece[2], low[2] + piece[1] - box[5], 0.0)
+    return math.sqrt(across * across + along * along + over * over)
+
+
+@compiled
+def _core(box: Floats) -> Floats:
+    """The box less contact all round: what overlaps it is hit and not only touched."""
+    core = np.empty(6)
+    for axis in range(3):
+        middle = (box[axis] + box[axis + 3]) / 2.0
+        core[axis] = min(box[axis] + CONTACT, middle)
+        core[axis + 3] = max(box[axis + 3] - CONTACT, middle)
+    return core

@@ -1,0 +1,198 @@
+"""Is the part anywhere cut too deep, or left uncut?
+
+Upright rays tell: on each, what is left is held against what ought to be. They stand on an even grid and on either
+side of every planned face, the job's tolerance away from it, so that a wall is out exactly where it is off by more.
+
+What ought to be is the stock without the solids of the operations. A cutter with a corner radius leaves a fillet at the
+foot of a wall: as high as its corner is there, it is part of what may be left, not uncut work.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.check.finding import Finding, Point
+from handwheel.check.places import Place, places
+from handwheel.check.surface_kernel import thickest_off
+from handwheel.cut.part import Cut, Part
+from handwheel.cut.rays import Rays, left
+from handwheel.path.box import Box
+from handwheel.plan import plan
+from handwheel.tolerances import CONTACT
+
+if TYPE_CHECKING:
+    from handwheel.check.inspection import Inspection
+
+Floats = NDArray[np.float64]
+
+SPACING = 1.0 / 96.0
+"""Of the even grid, as a share of the work's longer side."""
+
+SEARCHED = 64
+"""So many of the rays that are cut too deep are followed back to the block that did it first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """A solid that ought to be gone, and the radius of the fillet that its cutter leaves at the foot of a wall; mm."""
+
+    box: Box
+    fillet: float
+
+
+def findings(inspection: Inspection) -> Iterator[Finding]:
+    """``gouge`` and ``left-uncut``: one finding each, with the worst place, its depth and area, and how many there are.
+
+    Nothing is called uncut where the program could not be read to its end.
+    """
+    if not inspection.intended:
+        return
+    solids = _solids(inspection)
+    tolerance = inspection.job.tolerance
+    grid = _grid(inspection, solids)
+    rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
+    missing, spare = off(inspection.part, rays, solids)
+    shape = (len(grid[0]), len(grid[1]))
+    gouged = missing.thickness > tolerance + CONTACT
+    if gouged.any():
+        found = _places(inspection, missing, gouged, grid, shape, solids)
+        row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), solids)
+        yield inspection.finding(
+            "gouge",
+            _sentence(inspection, "the part is cut too deep", found),
+            [row] if row is not None else (),
+            at=found[0].at,
+            count=len(found),
+        )
+    uncut = spare.thickness > tolerance + CONTACT
+    if uncut.any() and inspection.error is None:
+        found = _places(inspection, spare, uncut, grid, shape, solids)
+        step, name = _step_of(inspection, found[0].at)
+        where = f" ({name})" if name else ""
+        told = _sentence(inspection, f"work is left uncut{where}", found)
+        one = inspection.finding("left-uncut", told, at=found[0].at, count=len(found))
+        yield Finding(one.level, one.code, one.setup, None, step, one.at, one.count, one.message)
+
+
+@dataclass(frozen=True)
+class Off:
+    """On each ray the thickest stretch that is wrong: ``thickness`` and its ``middle``, (n,) mm."""
+
+    thickness: Floats
+    middle: Floats
+
+
+def off(part: Part, rays: Rays, solids: tuple[Solid, ...]) -> tuple[Off, Off]:
+    """What is missing on each ray, and what is there and ought not to be."""
+    found = left(part, rays)
+    stock = np.array([*part.stock.low, *part.stock.high])
+    gone = np.array([[*solid.box.low, *solid.box.high, solid.fillet] for solid in solids]).reshape(-1, 7)
+    both = thickest_off(rays.axis, rays.at, found.first, found.low, found.high, stock, gone)
+    missing, spare = (Off(one[:, 0], one[:, 1]) for one in both)
+    return missing, spare
+
+
+def _solids(inspection: Inspection) -> tuple[Solid, ...]:
+    job = inspection.job
+    if len(job.operations) != len(inspection.intended):
+        return tuple(Solid(box, 0.0) for box in inspection.intended)
+    return tuple(
+        Solid(box, job.tool(operation.tool).corner_radius)
+        for box, operation in zip(inspection.intended, job.operations, strict=True)
+    )
+
+
+def _grid(inspection: Inspection, solids: tuple[Solid, ...]) -> tuple[Floats, Floats]:
+    """The rays' coordinates in X and Y: even ones, not within the tolerance of a face, and one to either side of it."""
+    stock, tolerance = inspection.part.stock, inspection.job.tolerance
+    spacing = max(stock.size[0], stock.size[1]) * SPACING
+    grid = []
+    for axis in (0, 1):
+        low, high = stock.low[axis], stock.high[axis]
+        count = max(2, math.ceil((high - low) / spacing))
+        even = low + (np.arange(count) + 0.5) * (high - low) / count
+        faces = sorted({face for solid in solids for face in (solid.box.low[axis], solid.box.high[axis])})
+        clear = [value for value in even.tolist() if all(abs(value - face) > tolerance for face in faces)]
+        beside = [face + side * (tolerance + CONTACT) for face in faces for side in (-1, 1)]
+        clear += [
+            value for value in beside if low < value < high and all(abs(value - face) > tolerance for face in faces)
+        ]
+        grid.append(np.array(sorted(set(clear))))
+    return grid[0], grid[1]
+
+
+def _places(
+    inspection: Inspection,
+    wrong: Off,
+    chosen: NDArray[np.bool_],
+    grid: tuple[Floats, Floats],
+    shape: tuple[int, int],
+    solids: tuple[Solid, ...],
+) -> list[Place]:
+    """The places, worst first; how deep each is follows from level rays as well, since a wall is off sideways."""
+
+    def sideways(at: Point) -> tuple[float, float]:
+        depths = []
+        for axis in (0, 1):
+            others = [at[other] for other in range(3) if other != axis]
+            rays = Rays(axis, np.array([others]))
+            both = off(inspection.part, rays, solids)
+            depths.append(max(float(one.thickness[0]) for one in both))
+        return depths[0], depths[1]
+
+    found = places(np.where(chosen, wrong.thickness, 0.0).reshape(shape), wrong.middle.reshape(shape), grid, sideways)
+    return sorted(found, key=lambda place: -place.depth)
+
+
+def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
+    worst = found[0]
+    x, y, z = (inspection.size(value) for value in worst.at)
+    units = inspection.job.units
+    area = worst.area / (25.4**2 if units == "in" else 1.0)
+    also = f", and at {len(found) - 1} more place{'s' if len(found) > 2 else ''}" if len(found) > 1 else ""
+    return (
+        f"{what} by {inspection.size(worst.depth)} at X {x}, Y {y}, Z {z}, over about {area:.2g} square "
+        f"{'inches' if units == 'in' else 'mm'}{also}"
+    )
+
+
+def _first_to_gouge(
+    inspection: Inspection, rays: Rays, gouged: NDArray[np.int64], solids: tuple[Solid, ...]
+) -> int | None:
+    """The first move after which one of the rays is cut too deep; ``None`` where the part has not one cut of ours."""
+    cuts = inspection.part.cuts
+    if len(cuts) != 1 or len(cuts[0].moves) != len(inspection.moves):
+        return None
+    some = Rays(2, rays.at[gouged[:: max(1, len(gouged) // SEARCHED)]])
+    low, high = 0, len(inspection.moves)
+    while high - low > 1:
+        middle = (low + high) // 2
+        part = Part(
+            inspection.part.stock, (Cut(cuts[0].moves.rows(slice(0, middle)), cuts[0].tools, cuts[0].placement),)
+        )
+        missing, _ = off(part, some, solids)
+        if (missing.thickness > inspection.job.tolerance + CONTACT).any():
+            high = middle
+        else:
+            low = middle
+    return high - 1
+
+
+def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
+    """The last step of the last operation whose solid holds the place, and the operation's name."""
+    job = inspection.job
+    holding = [
+        operation.name
+        for operation, box in zip(job.operations, inspection.intended, strict=False)
+        if all(low - CONTACT <= value <= high + CONTACT for low, value, high in zip(box.low, at, box.high, strict=True))
+    ]
+    if not holding:
+        return None, ""
+    steps = [step.number for step in plan(job, inspection.route).steps if step.operation == holding[-1] and step.passes]
+    return (steps[-1] if steps else None), holding[-1]

@@ -1,0 +1,121 @@
+"""The kernel that holds what is left on rays against what ought to be; see :mod:`handwheel.check.surface`."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.cut.compiled import compiled
+from handwheel.tolerances import CONTACT
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@compiled
+def thickest_off(
+    axis: int, at: Floats, first: Ints, low: Floats, high: Floats, stock: Floats, solids: Floats
+) -> tuple[Floats, Floats]:
+    """The thickest stretch that is missing on each ray, and the thickest that ought not to be there.
+
+    Parameters
+    ----------
+    axis, at : the rays, as in :class:`handwheel.cut.rays.Rays`
+    first, low, high : what is left on them, as in :class:`handwheel.cut.rays.Stretches`
+    stock : (6,) low and high corner of the raw block
+    solids : (k, 7) low and high corner of what ought to be gone, and the fillet's radius
+
+    Returns
+    -------
+    (n, 2) thickness and middle of what is missing, and the same of what is spare; mm.
+    """
+    count = len(at)
+    missing, spare = np.zeros((count, 2)), np.zeros((count, 2))
+    gone = np.empty((len(solids), 2))
+    kept = np.empty((len(solids) + 1, 2))
+    for ray in range(count):
+        found_low, found_high = low[first[ray] : first[ray + 1]], high[first[ray] : first[ray + 1]]
+        for fillets in (False, True):
+            held = _gone(axis, at[ray, 0], at[ray, 1], stock, solids, fillets, gone)
+            pieces = _between(gone, held, stock[axis], stock[axis + 3], kept)
+            if fillets:
+                for k in range(len(found_low)):
+                    _thickest(found_low[k], found_high[k], kept[:pieces, 0], kept[:pieces, 1], spare[ray])
+            else:
+                for k in range(pieces):
+                    _thickest(kept[k, 0], kept[k, 1], found_low, found_high, missing[ray])
+    return missing, spare
+
+
+@compiled
+def _gone(axis: int, a: float, b: float, stock: Floats, solids: Floats, fillets: bool, gone: Floats) -> int:
+    """The stretches of a ray that ought to be gone, in order, into ``gone``; with ``fillets``, those that must."""
+    first, second = (1, 2) if axis == 0 else ((0, 2) if axis == 1 else (0, 1))
+    held = 0
+    for k in range(len(solids)):
+        solid = solids[k]
+        if not (solid[first] < a < solid[first + 3] and solid[second] < b < solid[second + 3]):
+            continue
+        start, end = solid[axis], solid[axis + 3]
+        if fillets and solid[6] > 0.0:
+            if axis == 2:
+                start += _fillet(a, b, stock, solid)
+            else:
+                start, end = start + solid[6], end - solid[6]
+        if end <= start:
+            continue
+        place = held
+        while place > 0 and gone[place - 1, 0] > start:
+            gone[place, 0], gone[place, 1] = gone[place - 1, 0], gone[place - 1, 1]
+            place -= 1
+        gone[place, 0], gone[place, 1] = start, end
+        held += 1
+    return held
+
+
+@compiled
+def _fillet(x: float, y: float, stock: Floats, solid: Floats) -> float:
+    """How high the fillet stands above the floor of a solid at an upright ray, mm."""
+    radius = solid[6]
+    if solid[2] <= stock[2] + CONTACT:
+        return 0.0
+    from_wall = math.inf
+    if solid[0] > stock[0] + CONTACT:
+        from_wall = min(from_wall, x - solid[0])
+    if solid[3] < stock[3] - CONTACT:
+        from_wall = min(from_wall, solid[3] - x)
+    if solid[1] > stock[1] + CONTACT:
+        from_wall = min(from_wall, y - solid[1])
+    if solid[4] < stock[4] - CONTACT:
+        from_wall = min(from_wall, solid[4] - y)
+    if from_wall >= radius:
+        return 0.0
+    return float(radius - math.sqrt(radius**2 - (radius - from_wall) ** 2))
+
+
+@compiled
+def _between(gone: Floats, held: int, low: float, high: float, kept: Floats) -> int:
+    """What a ray through the whole passes once the gone stretches are gone, written to ``kept``."""
+    pieces, at = 0, low
+    for k in range(held):
+        if gone[k, 0] > at:
+            kept[pieces, 0], kept[pieces, 1] = at, gone[k, 0]
+            pieces += 1
+        at = max(at, gone[k, 1])
+    if at < high:
+        kept[pieces, 0], kept[pieces, 1] = at, high
+        pieces += 1
+    return pieces
+
+
+@compiled
+def _thickest(low: float, high: float, starts: Floats, ends: Floats, best: Floats) -> None:
+    """The thickest part of a stretch that the others, in order, leave; written to ``best`` where it is thicker."""
+    at = low
+    for k in range(len(starts) + 1):
+        start, end = (min(starts[k], high), ends[k]) if k < len(starts) else (high, high)
+        if start - at > best[0]:
+            best[0], best[1] = start - at, (start + at) / 2.0
+        at = max(at, end)
