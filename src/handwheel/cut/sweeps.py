@@ -54,8 +54,8 @@ class Sweeps(NamedTuple):
 def batches(moves: Moves, tools: Mapping[int, Tool], *, vertical: bool, from_above: bool = False) -> Iterator[Sweeps]:
     """The rows of all moves that remove something, so many moves at a time.
 
-    ``vertical``: for vertical rays, else for level ones: it decides which arcs need chords. ``from_above``: only heights
-    are asked for, so what stands above a floor counts as gone and pieces of a cutter that only cut there are left out.
+    ``vertical``: for vertical rays, else for level ones: it decides which arcs need chords. ``from_above``: only
+    heights are asked for, so what stands above a floor counts as gone and pieces that only cut there are left out.
     """
     for first in range(0, len(moves), BATCH):
         part = moves.rows(slice(first, first + BATCH)) if len(moves) > BATCH else moves
