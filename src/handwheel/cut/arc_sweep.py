@@ -28,8 +28,8 @@ def working_room(arc: NDArray[np.bool_], path: Floats) -> tuple[Floats, Floats]:
     for row in range(len(arc)):
         if arc[row]:
             turns = max(turns, abs(path[row, 5]) / TAU)
-    windows = np.empty((2 * int(turns) + 6, 2))
-    return windows, np.empty_like(windows)
+    room = 2 * int(turns) + 6
+    return np.empty((room, 2)), np.empty((room, 2))
 
 
 @compiled

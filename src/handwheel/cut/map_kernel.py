@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from handwheel.cut.arc_sweep import TAU, arc_against_vertical, working_room
 from handwheel.cut.compiled import compiled
-from handwheel.cut.outline import low_within, lowest_on_slope, widest
+from handwheel.cut.outline import low_at, low_within, lowest_on_slope, widest
 from handwheel.cut.sweeps import Sweeps
 from handwheel.path.profile import Floats
 from handwheel.tolerances import SNAP
@@ -88,13 +88,18 @@ def _along_line(
 ) -> None:
     """Lower a row of cells by any cutter on a line."""
     piece, path, lowest = sweeps.pieces[sweeps.piece[row]], sweeps.path[row], sweeps.low[row, 2]
+    tx, ty, travel, slope, z = _direction(path)
+    rounded, low, high, r_low, r_high, ball = piece[0] == 1.0, piece[1], piece[2], piece[3], piece[4], piece[5]
     y = grid[1] + j * grid[3]
+    u, v = grid[0] - path[0], y - path[1]
     for i in range(first, last + 1):
         if standing.z[j, i] > lowest:
-            x = grid[0] + i * grid[2]
-            floor = max(low_over_line(piece, path, x, y), bottom)
+            x = u + i * grid[2]
+            aside, passed = x * ty - v * tx, x * tx + v * ty
+            over = _low_over_slope(rounded, low, high, r_low, r_high, ball, aside * aside, passed, travel, slope)
+            floor = max(z + over, bottom)
             if standing.z[j, i] > floor + SNAP:
-                _lower(standing, j, i, floor, sweeps.move[row], _aside_line(path, x, y))
+                _lower(standing, j, i, floor, sweeps.move[row], _aside_line(path, grid[0] + i * grid[2], y))
 
 
 @compiled
@@ -163,23 +168,55 @@ def span(path: Floats, radius: float, y: float) -> tuple[bool, float, float]:
 @compiled
 def low_over_line(piece: Floats, path: Floats, x: float, y: float) -> float:
     """How low a piece comes over a point along a straight path; +inf where it does not pass."""
-    u, v, dx, dy, dz = x - path[0], y - path[1], path[3], path[4], path[5]
-    travel = math.hypot(dx, dy)
+    tx, ty, travel, slope, z = _direction(path)
+    u, v = x - path[0], y - path[1]
+    aside, passed = u * ty - v * tx, u * tx + v * ty
+    rounded, low, high, r_low, r_high, ball = piece[0] == 1.0, piece[1], piece[2], piece[3], piece[4], piece[5]
+    return z + _low_over_slope(rounded, low, high, r_low, r_high, ball, aside * aside, passed, travel, slope)
+
+
+@compiled
+def _direction(path: Floats) -> tuple[float, float, float, float, float]:
+    """A straight path's level direction and length, its slope, and its start's height. A plunge is a path of no length,
+    in any direction, at its lower end."""
+    dx, dy, dz = path[3], path[4], path[5]
+    travel = math.sqrt(dx * dx + dy * dy)
     if travel == 0.0:
-        return float(min(path[2], path[2] + dz) + low_within(piece, math.hypot(u, v)))
-    aside, passed = (u * dy - v * dx) / travel, (u * dx + v * dy) / travel
-    aside2, radius = aside * aside, widest(piece)
-    if dz == 0.0:
+        return 1.0, 0.0, 0.0, 0.0, path[2] + min(dz, 0.0)
+    return dx / travel, dy / travel, travel, dz / travel, path[2]
+
+
+@compiled
+def _low_over_slope(
+    rounded: bool,
+    low: float,
+    high: float,
+    r_low: float,
+    r_high: float,
+    ball: float,
+    aside2: float,
+    passed: float,
+    travel: float,
+    slope: float,
+) -> float:
+    """How low a piece comes over a point, above the height at which it starts on a slope; +inf where it does not.
+
+    The point is passed at the distance √``aside2`` after the way ``passed``, of ``travel`` in all.
+    """
+    radius = max(r_low, r_high) + ball
+    if slope == 0.0:
         nearest = min(max(0.0, -passed), travel - passed)
-        return float(path[2] + low_within(piece, math.sqrt(aside2 + nearest * nearest)))
-    reach = math.sqrt(max(radius * radius - aside2, 0.0))
-    first, last = max(-reach, -passed), min(reach, travel - passed)
-    if first > last or aside2 > radius * radius:
+        r2 = aside2 + nearest * nearest
+        if r2 > radius * radius:
+            return math.inf
+        return low_at(rounded, low, high, r_low, r_high, ball, math.sqrt(r2))
+    if aside2 > radius * radius:
         return math.inf
-    slope = dz / travel
-    low, high, r_low, r_high, ball = piece[1], piece[2], piece[3], piece[4], piece[5]
-    least = lowest_on_slope(piece[0] == 1.0, low, high, r_low, r_high, ball, aside2, slope, first, last)
-    return float(path[2] + slope * passed + least)
+    reach = math.sqrt(radius * radius - aside2)
+    first, last = max(-reach, -passed), min(reach, travel - passed)
+    if first > last:
+        return math.inf
+    return slope * passed + lowest_on_slope(rounded, low, high, r_low, r_high, ball, aside2, slope, first, last)
 
 
 @compiled

@@ -69,27 +69,27 @@ def lowest_on_slope(
     That is how low a piece comes over a point which it passes at the distance √``aside2``, on a straight slope. The
     function is convex; every candidate is a point of the range, so none can be too low.
     """
-    least = min(
-        slope * first + low_at(rounded, low, high, r_low, r_high, ball, math.sqrt(aside2 + first * first)),
-        slope * last + low_at(rounded, low, high, r_low, r_high, ball, math.sqrt(aside2 + last * last)),
-    )
-    turning = 0.0
     if rounded:
+        turning = 0.0
         if r_low == 0.0:
             turning = -slope * math.sqrt(max(ball * ball - aside2, 0.0) / (1.0 + slope * slope))
         elif slope != 0.0:
             turning = _where_corner_is_lowest(r_low, ball, aside2, slope, first, last)
-    elif r_high > r_low:
+        s = min(max(turning, first), last)
+        return slope * s + low_at(rounded, low, high, r_low, r_high, ball, math.sqrt(aside2 + s * s))
+    least = min(slope * first, slope * last) + low
+    if r_high > r_low:
+        least = math.inf
         steep = (high - low) / (r_high - r_low)
+        edge = math.sqrt(max(r_low * r_low - aside2, 0.0))
+        turning = 0.0
         if abs(slope) < steep:
             turning = -slope * math.sqrt(aside2 / (steep * steep - slope * slope))
-        edge = math.sqrt(max(r_low * r_low - aside2, 0.0))
-        for sigma in (-edge, edge):
+        for sigma in (first, last, turning, edge, -edge):
             s = min(max(sigma, first), last)
             r = math.sqrt(aside2 + s * s)
             least = min(least, slope * s + low_at(rounded, low, high, r_low, r_high, ball, r))
-    s = min(max(turning, first), last)
-    return min(least, slope * s + low_at(rounded, low, high, r_low, r_high, ball, math.sqrt(aside2 + s * s)))
+    return least
 
 
 @compiled

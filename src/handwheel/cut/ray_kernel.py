@@ -94,7 +94,7 @@ def _take(
         if not _reaches(head[ray], chain, ends, low, high):
             continue
         if not sure:
-            sure = _stretches(sweeps, row, SNAP, axis, a, b, windows, np.empty_like(found)) > 0
+            sure = _stretches(sweeps, row, SNAP, axis, a, b, windows, np.empty((len(found), 2))) > 0
             if not sure:
                 break
         chain, ends = _shorten(ray, low, high, head, chain, ends)
@@ -143,8 +143,9 @@ def _with_room(chain: Ints, ends: Floats) -> tuple[Ints, Floats]:
     links = len(ends)
     longer = np.empty(2 * links + 1, dtype=np.int64)
     wider = np.empty((2 * links, 2))
-    longer[:links] = chain[:links]
-    wider[:links] = ends
+    for link in range(links):
+        longer[link] = chain[link]
+        wider[link, 0], wider[link, 1] = ends[link, 0], ends[link, 1]
     for link in range(links, 2 * links):
         longer[link] = link + 1
     longer[2 * links - 1] = -1
@@ -159,14 +160,7 @@ def _stretches(
     """The stretches that a row removes from a ray, with the piece ``less`` smaller and higher; their number."""
     piece = sweeps.pieces[sweeps.piece[row]]
     if less > 0.0:
-        piece = piece.copy()
-        if piece[0] == 1.0:
-            piece[1] += less
-            piece[2] -= less
-            piece[5] -= less
-        else:
-            piece[1:3] += less
-            piece[3:5] -= less
+        piece = _smaller(piece, less)
     path = sweeps.path[row]
     if sweeps.arc[row]:
         if axis == 2:
@@ -177,6 +171,22 @@ def _stretches(
     else:
         hit, found[0, 0], found[0, 1] = line_against_level(piece, path, axis, a, b)
     return 1 if hit else 0
+
+
+@compiled
+def _smaller(piece: Floats, less: float) -> Floats:
+    """A piece that lies inside the given one, but for its top, so that two pieces that meet there still meet."""
+    inside = piece.copy()
+    if piece[0] == 1.0:
+        inside[1] += less
+        inside[2] -= less
+        inside[5] -= less
+    else:
+        inside[1] += less
+        inside[2] += less
+        inside[3] -= less
+        inside[4] -= less
+    return inside
 
 
 @compiled
