@@ -25,6 +25,7 @@ from handwheel.cut.rays import Rays, left
 from handwheel.path.box import Box
 from handwheel.plan import plan
 from handwheel.tolerances import CONTACT
+from handwheel.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from handwheel.check.inspection import Inspection
@@ -47,10 +48,7 @@ class Solid:
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``gouge`` and ``left-uncut``: one finding each, with the worst place, its depth and area, and how many there are.
-
-    Nothing is called uncut where the program could not be read to its end.
-    """
+    """``gouge`` and ``left-uncut``: one finding each, with the worst place, its depth and area; how many are counted."""
     if not inspection.intended:
         return
     solids = _solids(inspection)
@@ -71,7 +69,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             count=len(found),
         )
     uncut = spare.thickness > tolerance + CONTACT
-    if uncut.any() and inspection.error is None:
+    if uncut.any():
         found = _places(inspection, spare, uncut, grid, shape, solids)
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
@@ -153,13 +151,14 @@ def _places(
 def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
     worst = found[0]
     x, y, z = (inspection.size(value) for value in worst.at)
-    units = inspection.job.units
-    area = worst.area / (25.4**2 if units == "in" else 1.0)
     also = f", and at {len(found) - 1} more place{'s' if len(found) > 2 else ''}" if len(found) > 1 else ""
-    return (
-        f"{what} by {inspection.size(worst.depth)} at X {x}, Y {y}, Z {z}, over about {area:.2g} square "
-        f"{'inches' if units == 'in' else 'mm'}{also}"
-    )
+    return f"{what} by {inspection.size(worst.depth)} at X {x}, Y {y}, Z {z}, over about {_area(inspection, worst.area)}{also}"
+
+
+def _area(inspection: Inspection, area: float) -> str:
+    if inspection.job.units == "in":
+        return f"{area / MM_PER_INCH**2:.2f} square inches"
+    return f"{area:.0f} square millimetres"
 
 
 def _first_to_gouge(

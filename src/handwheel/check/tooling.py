@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -71,31 +73,48 @@ def _lengths(inspection: Inspection) -> Iterator[Finding]:
 
 
 def _diameters(inspection: Inspection) -> Iterator[Finding]:
-    moves, job = inspection.moves, inspection.job
+    moves = inspection.moves
     wrong: dict[tuple[int, int], list[int]] = {}
     for index, modal in enumerate(moves.modals):
         tool = inspection.tools.get(modal.tool)
         if tool is None or modal.side is Side.OFF:
             continue
         slot = modal.tool if modal.diameter_slot is None else modal.diameter_slot
-        held = _held(inspection, slot)
-        wanted = 0.0 if job.compensation == "tool-path" else tool.diameter
         rows = np.flatnonzero(inspection.feeding & (moves.modal == index)).tolist()
-        if rows and abs(held - wanted) / 2.0 > job.tolerance:
+        if rows and _is_wrong(inspection, modal.tool, slot):
             wrong.setdefault((modal.tool, slot), []).extend(rows)
     for (number, slot), found in wrong.items():
-        held = _held(inspection, slot)
-        tool = inspection.tools[number]
-        should = (
-            "the path is the cutter's own, so that it should hold the difference from the planned cutter only"
-            if job.compensation == "tool-path"
-            else f"but the cutter measures {inspection.size(tool.diameter)}"
-        )
-        yield inspection.finding(
-            "wrong-diameter-offset",
-            f"tool {number} is compensated by D{slot}, which holds a diameter of {inspection.size(held)}; {should}",
-            sorted(found),
-        )
+        yield inspection.finding("wrong-diameter-offset", _told(inspection, number, slot), sorted(found))
+    if not wrong:
+        yield from _refused_diameter(inspection)
+
+
+def _refused_diameter(inspection: Inspection) -> Iterator[Finding]:
+    """A wrong diameter that the control already refused, as when another tool's is too large for the way in."""
+    error = inspection.error
+    asked = re.search(r"G4[12]\s*D\s*(\d+)", error.words, re.IGNORECASE) if error else None
+    number = int(inspection.tool_number[-1]) if len(inspection.moves) else 0
+    if error is None or asked is None or number not in inspection.tools:
+        return
+    slot = int(asked[1])
+    if _is_wrong(inspection, number, slot):
+        told = inspection.finding("wrong-diameter-offset", _told(inspection, number, slot))
+        yield replace(told, line=error.line)
+
+
+def _is_wrong(inspection: Inspection, number: int, slot: int) -> bool:
+    wanted = 0.0 if inspection.job.compensation == "tool-path" else inspection.tools[number].diameter
+    return abs(_held(inspection, slot) - wanted) / 2.0 > inspection.job.tolerance
+
+
+def _told(inspection: Inspection, number: int, slot: int) -> str:
+    should = (
+        "the path is the cutter's own, so that it should hold the difference from the planned cutter only"
+        if inspection.job.compensation == "tool-path"
+        else f"the cutter measures {inspection.size(inspection.tools[number].diameter)}"
+    )
+    held = inspection.size(_held(inspection, slot))
+    return f"tool {number} is compensated by D{slot}, which holds a diameter of {held}; {should}"
 
 
 def _held(inspection: Inspection, slot: int) -> float:

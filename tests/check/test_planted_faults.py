@@ -1,0 +1,239 @@
+"""Faults of the trade planted in the examples' own programs: each is found, with its code, at its block or step.
+
+What each fault does follows from the drawing and the machine (geometry; common practice), not from the checks.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from handwheel.check import Finding
+from handwheel.job import Job, read_job
+from handwheel.motion import Kind, Offset
+from handwheel.plan import Route, plan
+from handwheel.program import write_program
+from handwheel.proof import Prepared, Proof, prepare, prove
+from handwheel.setup import control
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted(ROOT.glob("examples/*/job.toml"))
+GRAVE = ("stop", "reject", "warn")
+
+
+@pytest.fixture(params=EXAMPLES, ids=lambda path: path.parent.name)
+def job(request: pytest.FixtureRequest) -> Job:
+    return read_job(request.param)
+
+
+@pytest.fixture
+def prepared(job: Job) -> Prepared:
+    return prepare(job)
+
+
+@pytest.fixture
+def text(prepared: Prepared) -> str:
+    return write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+
+
+def grave(proof: Proof) -> dict[str, Finding]:
+    """The first finding of each code that is more than a note."""
+    found: dict[str, Finding] = {}
+    for one in proof.findings:
+        if one.level in GRAVE:
+            found.setdefault(one.code, one)
+    return found
+
+
+def edited(text: str, change: Callable[[str], str], where: str, after: str = "") -> tuple[str, int]:
+    """The program with the first block that matches ``where`` (after the first that matches ``after``) changed, and its
+    line."""
+    lines = text.splitlines()
+    start = next((k for k, line in enumerate(lines) if re.search(after, line)), 0) if after else 0
+    at = next(k for k in range(start, len(lines)) if not lines[k].startswith("(") and re.search(where, lines[k]))
+    lines[at] = change(lines[at])
+    return "\n".join(lines) + "\n", at + 1
+
+
+def finish_step(job: Job, edge: str | None = None) -> int:
+    """The number of the (first) finishing step of a side."""
+    steps = plan(job, Route.BY_PROGRAM).steps
+    return next(step.number for step in steps if step.kind == "finish" and edge in (None, step.passes[0].edge))
+
+
+def test_a_sound_program_gives_no_cause_to_step_in(prepared: Prepared, text: str) -> None:
+    proof = prove(prepared, text, "sound.ngc")
+    assert grave(proof) == {}
+    assert proof.verdict == "pass"
+
+
+def test_a_cutter_on_the_wrong_side_of_the_path_gouges_the_part(prepared: Prepared, text: str) -> None:
+    head = rf"\(STEP {finish_step(prepared.job, 'back')}:"
+    other = {"G41": "G42", "G42": "G41"}
+    wrong, line = edited(text, lambda block: re.sub("G4[12]", lambda side: other[side[0]], block), "G4[12]", head)
+    found = grave(prove(prepared, wrong, "wrong side.ngc"))
+    assert found["gouge"].line is not None
+    assert line <= found["gouge"].line <= line + 1
+    assert found["gouge"].step == finish_step(prepared.job, "back")
+    assert "dimension-out" in found
+
+
+def test_a_depth_without_its_minus_leaves_work_uncut(prepared: Prepared, text: str) -> None:
+    step = finish_step(prepared.job)
+    wrong = re.sub(r"(G1 Z)-(\d)", r"\1\2", text)  # every side is then cut in the air above it
+    found = grave(prove(prepared, wrong, "no minus.ngc"))
+    assert found["left-uncut"].line is None
+    assert found["left-uncut"].step is not None
+    assert found["left-uncut"].step >= step
+    assert "dimension-out" in found
+
+
+def test_a_depth_without_its_minus_on_one_pass_is_told_by_its_step(prepared: Prepared, text: str) -> None:
+    steps = plan(prepared.job, Route.BY_PROGRAM).steps
+    last = max(step.number for step in steps if step.kind == "finish")
+    wrong, _ = edited(text, lambda block: re.sub(r"Z-", "Z", block), r"G1 Z-", rf"\(STEP {last}:")
+    found = grave(prove(prepared, wrong, "no minus.ngc"))
+    assert found["left-uncut"].step == last
+    assert "dimension-out" in found
+
+
+def test_a_forgotten_length_offset_is_found_where_the_tool_first_goes_down(prepared: Prepared, text: str) -> None:
+    wrong = re.sub(r"^N\d+ G43 H\d+$", "(HERE G43 WAS)", text, flags=re.MULTILINE)
+    found = grave(prove(prepared, wrong, "no G43.ngc"))
+    lines = wrong.splitlines()
+    down = next(k for k, line in enumerate(lines, 1) if re.match(r"N\d+ G0 Z", line))
+    assert found["no-length-offset"].line == down
+
+
+def test_the_length_of_another_tool_is_found(prepared: Prepared, text: str) -> None:
+    numbers = [tool.number for tool in prepared.job.tools]
+    used = [int(number) for number in re.findall(r"^N\d+ T(\d+) M6", text, flags=re.MULTILINE)]
+    other = next(number for number in numbers if number != used[0])
+    wrong, line = edited(text, lambda block: re.sub(r"H\d+", f"H{other}", block), r"G43 H")
+    found = grave(prove(prepared, wrong, "wrong H.ngc"))
+    assert found["wrong-length-offset"].line is not None
+    assert line < found["wrong-length-offset"].line
+    assert f"H{other}" in found["wrong-length-offset"].message
+
+
+def test_a_new_tool_on_the_old_tools_length_is_found(prepared: Prepared, text: str) -> None:
+    wrong, _ = edited(text, lambda block: "(HERE G43 WAS)", r"G43 H", r"\(STEP 3:")
+    assert "wrong-length-offset" in grave(prove(prepared, wrong, "old H.ngc"))
+
+
+def test_a_rapid_for_a_feed_runs_through_the_work(prepared: Prepared, text: str) -> None:
+    wrong, line = edited(text, lambda block: block.replace("G1", "G0"), r"^N\d+ G1 X", r"\(STEP 2:")
+    found = grave(prove(prepared, wrong, "rapid.ngc"))
+    assert found["rapid-through-work"].line == line
+    assert found["rapid-through-work"].step == 2
+    assert found["rapid-through-work"].count == 1
+
+
+def test_the_diameter_of_another_tool_is_found(prepared: Prepared, text: str) -> None:
+    side_tool = plan(prepared.job, Route.BY_PROGRAM).steps[-1].tool.number
+    other = next(tool.number for tool in prepared.job.tools if tool.number != side_tool)
+    wrong = re.sub(r"D\d+ G1", f"D{other} G1", text)
+    found = grave(prove(prepared, wrong, "wrong D.ngc"))
+    first = next(k for k, line in enumerate(wrong.splitlines(), 1) if f"D{other} G1" in line)
+    assert found["wrong-diameter-offset"].line == first
+    assert "dimension-out" in found
+
+
+def test_a_spindle_that_was_never_started_is_found_at_the_first_cut(prepared: Prepared, text: str) -> None:
+    wrong, _ = edited(text, lambda block: re.sub(r" M3", "", block), r"M3")
+    found = grave(prove(prepared, wrong, "no M3.ngc"))
+    assert found["spindle-stopped"].step == 2
+    assert found["spindle-stopped"].line is not None
+    assert re.match(r"N\d+ G1 ", wrong.splitlines()[found["spindle-stopped"].line - 1])
+
+
+def test_a_spindle_that_turns_backwards_is_found(prepared: Prepared, text: str) -> None:
+    wrong, _ = edited(text, lambda block: block.replace("M3", "M4"), r"M3")
+    assert grave(prove(prepared, wrong, "M4.ngc"))["spindle-reversed"].step == 2
+
+
+def test_parallels_too_low_bring_the_cutter_into_the_vise(job: Job, text: str) -> None:
+    """The work sinks by the difference of the parallels; what exceeds the air is how deep the cutter is in the jaws."""
+    chosen = prepare(job).setup
+    assert chosen.air is not None
+    lower = max(height for height in job.parallel_set if height < chosen.parallel_height - chosen.air)
+    low = replace(job, vise=job.vise.model_copy(update={"parallels": lower}))
+    sunk = chosen.parallel_height - lower - chosen.air
+    found = grave(prove(prepare(low), text, "low parallels.ngc"))
+    assert found["cutter-hits-vise"].line is not None
+    assert found["cutter-hits-vise"].step is not None
+    proof = prove(prepare(low), text, "low parallels.ngc")
+    assert proof.clearance.vise == pytest.approx(-sunk, abs=1e-9)
+
+
+@pytest.mark.parametrize(("shift", "code"), [((1.5, 1.5, 0.0), "left-uncut"), ((0.0, 0.0, -1.0), "gouge")])
+def test_a_zero_that_was_shifted_spoils_the_part(
+    prepared: Prepared, text: str, shift: tuple[float, float, float], code: str
+) -> None:
+    sound = control(prepared.job, prepared.setup)
+    x, y, z = (a + b for a, b in zip(sound.origin, shift, strict=True))
+    shifted = replace(prepared, control=replace(sound, origin=(x, y, z)))
+    found = grave(prove(shifted, text, "zero shifted.ngc"))
+    assert code in found
+
+
+def test_a_program_read_in_the_other_units_is_found(prepared: Prepared, text: str) -> None:
+    if prepared.job.units == "in":
+        found = grave(prove(prepared, text.replace("G20", "G21"), "as millimetres.ngc"))
+        assert "left-uncut" in found
+    else:
+        found = grave(prove(prepared, text.replace("G21", "G20"), "as inches.ngc"))
+        assert "beyond-travel" in found
+
+
+def without_steps(text: str, numbers: set[int]) -> str:
+    """The program without the motion of some steps."""
+    kept, step = [], 0
+    for line in text.splitlines():
+        if head := re.match(r"\((?:STEP (\d+)|END):", line):
+            step = int(head[1] or 0)
+        motion = re.match(r"N\d+ (G[0-4]|S|M[38])", line)
+        kept.append("(SKIPPED)" if step in numbers and motion else line)
+    return "\n".join(kept) + "\n"
+
+
+def test_a_skipped_last_pass_leaves_its_allowance(prepared: Prepared, text: str) -> None:
+    last = max(step.number for step in plan(prepared.job, Route.BY_PROGRAM).steps if step.kind == "finish")
+    found = grave(prove(prepared, without_steps(text, {last}), "last pass skipped.ngc"))
+    assert found["left-uncut"].step == last
+    assert "dimension-out" in found
+
+
+def test_a_skipped_roughing_pass_gives_the_next_one_its_width_as_well(prepared: Prepared, text: str) -> None:
+    """Width of cut of the finishing pass: what was planned for it and what the roughing should have taken."""
+    job = prepared.job
+    steps = plan(job, Route.BY_PROGRAM).steps
+    rough = next(step for step in steps if step.kind == "rough" and len(step.passes) == 1)
+    finish = next(step for step in steps if step.number > rough.number and step.kind == "finish")
+    proof = prove(prepared, without_steps(text, {rough.number}), "roughing skipped.ngc")
+    of_finish = (proof.moves.step == finish.number) & (proof.moves.kind == Kind.FEED)
+    engaged = proof.heights.engagement
+    both = rough.passes[0].width + finish.passes[0].width
+    assert engaged.width[of_finish].max() == pytest.approx(both, abs=engaged.width_error)
+    sound = prove(prepared, text, "sound.ngc")
+    assert proof.power[of_finish].max() > sound.power[sound.moves.step == finish.number].max()
+
+
+def test_a_wear_correction_of_the_diameter_is_no_wrong_offset(prepared: Prepared, text: str) -> None:
+    slot = plan(prepared.job, Route.BY_PROGRAM).steps[-1].tool.number
+    held = prepared.control.offsets[slot]
+    worn = {**prepared.control.offsets, slot: Offset(held.length, held.diameter - prepared.job.tolerance)}
+    found = grave(prove(replace(prepared, control=replace(prepared.control, offsets=worn)), text, "worn.ngc"))
+    assert "wrong-diameter-offset" not in found
+
+
+def test_what_no_control_would_read_is_one_bad_block(prepared: Prepared, text: str) -> None:
+    wrong, line = edited(text, lambda block: block + " X1 X2", r"G1 X", r"\(STEP 2:")
+    proof = prove(prepared, wrong, "bad.ngc")
+    stops = [one for one in proof.findings if one.level == "stop"]
+    assert [(one.code, one.line) for one in stops] == [("bad-block", line)]
+    assert "left-uncut" in grave(proof)  # nothing after it is executed
