@@ -101,7 +101,7 @@ def check_length(text: str) -> None:
 
 def _refuse_foreign(text: str) -> str:
     column = next(n for n, character in enumerate(text, 1) if not character.isascii())
-    raise Fault("", f"{text[column - 1]!a} is no character of the language", column=column, text=text[column - 1])
+    raise Fault("", f"{text[column - 1]!r} is no character of the language", column=column, text=text[column - 1])
 
 
 def _line_number(values: Values) -> Sequence[Word]:
@@ -124,7 +124,7 @@ def _word(values: Values) -> Word:
     if letter == "O":
         values.fault("O words (program numbers and sub-programs) are not part of the language")
     if letter not in LETTERS:
-        values.fault(f"{letter!a} begins no word of the language")
+        values.fault(f"{letter!r} begins no word of the language")
     values.position += 1
     if not values.at_value():
         values.fault(f"{letter} has no value", f"write a number after {letter}", start=start)

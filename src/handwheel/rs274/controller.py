@@ -186,7 +186,8 @@ class Controller:
     def _once(self, code: str, words: Mapping[str, float]) -> None:
         if code in ("G4", "G53"):
             return
-        if self.mover.compensation is not None:
+        other_system = code == "G10" and whole(words.get("P", 0.0)) != self.state.system
+        if self.mover.compensation is not None and not other_system:
             raise Fault(code, f"{code} is not possible while cutter compensation is on", "write G40 before it")
         if code == "G10":
             systems.define(self.state, words)
@@ -208,6 +209,7 @@ class Controller:
             state.motion = named
         motion, once = state.motion, codes.get("once")
         if once in AXIS_USERS:
+            check_motion_users("", codes, words)
             return
         if once == "G53":
             self._machine_move(motion, words)

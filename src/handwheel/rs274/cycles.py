@@ -36,6 +36,7 @@ class Settings:
     sideways: tuple[float, float] | None = None
     top: float | None = None
     start_level: float = 0.0
+    absolute: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,9 @@ class Cycles:
         if repeats is None or repeats < 1:
             raise Fault("L", "L is how often the cycle is made: a whole number above zero")
         settings = self._settings = self._taken_over(cycle, words)
+        self._mover.feed_of(words)
         _check_spindle(cycle, state.modal.spindle)
+        _check_numbers(settings)
         self._drill(settings, words, repeats)
 
     def _taken_over(self, cycle: str, words: Mapping[str, float]) -> Settings:
@@ -83,8 +86,9 @@ class Cycles:
         first, second, normal = state.plane.axes
         level = state.position[normal]
         before = self._settings or Settings(start_level=level)
-        if before.cycle != cycle:
-            before = Settings(cycle, before.clear, start_level=before.start_level)
+        if before.cycle != cycle or before.absolute != state.absolute:
+            clear = before.clear if before.absolute == state.absolute else None
+            before = Settings(cycle, clear, start_level=before.start_level, absolute=state.absolute)
 
         def length(letter: str, kept: float | None, along: int | None = None) -> float | None:
             if letter not in words:
@@ -143,10 +147,7 @@ class Cycles:
         self._mover.rapid(_with(self._mover.state.position, (first, place[0]), (second, place[1])))
 
     def _dwell(self, settings: Settings) -> None:
-        if settings.dwell is None:
-            raise Fault(settings.cycle, f"{settings.cycle} needs P, the seconds to dwell")
-        if settings.dwell < 0.0:
-            raise Fault("P", "a dwell cannot last less than no time")
+        assert settings.dwell is not None
         self._mover.dwell(settings.dwell)
 
     def _g81(self, hole: Hole) -> None:
@@ -160,10 +161,7 @@ class Cycles:
 
     def _g83(self, hole: Hole) -> None:
         peck = hole.settings.peck
-        if peck is None:
-            raise Fault("G83", "G83 needs Q, the depth of a peck")
-        if peck <= 0.0:
-            raise Fault("Q", "Q, the depth of a peck, is above zero")
+        assert peck is not None
         pecks = _pecks(hole.clear - hole.bottom, peck)
         for done in range(1, pecks):
             depth = hole.clear - done * peck
@@ -194,9 +192,8 @@ class Cycles:
     def _g87(self, hole: Hole) -> None:
         settings, state = hole.settings, self._mover.state
         normal = state.plane.axes[2]
-        if settings.sideways is None or settings.top is None:
-            names = ", ".join(CENTRES)
-            raise Fault("G87", f"G87 needs {names}: how far to go sideways, and how far up to bore")
+        assert settings.sideways is not None
+        assert settings.top is not None
         top = settings.top if state.absolute else hole.bottom + settings.top
         if top < hole.bottom:
             raise Fault(CENTRES[normal], "the level to bore up to is below the level to bore from")
@@ -233,6 +230,7 @@ class Cycles:
 _CYCLES: Final[dict[str, Callable[[Cycles, Hole], None]]] = {
     f"G{number}": getattr(Cycles, f"_g{number}") for number in range(81, 90)
 }
+_DWELLING: Final = frozenset({"G82", "G86", "G88", "G89"})
 
 
 def _check_spindle(cycle: str, spindle: Spindle) -> None:
@@ -240,6 +238,23 @@ def _check_spindle(cycle: str, spindle: Spindle) -> None:
         raise Fault(cycle, "right-hand tapping wants the spindle turning clockwise", "write M3 before it")
     if cycle in ("G86", "G87", "G88") and spindle == Spindle.OFF:
         raise Fault(cycle, f"{cycle} stops the spindle and starts it again: it must be turning", "write M3 before it")
+
+
+def _check_numbers(settings: Settings) -> None:
+    """Refuse a cycle whose own numbers (P, Q, I, J, K) are missing or make no sense."""
+    cycle = settings.cycle
+    if cycle in _DWELLING:
+        if settings.dwell is None:
+            raise Fault(cycle, f"{cycle} needs P, the seconds to dwell")
+        if settings.dwell < 0.0:
+            raise Fault("P", "a dwell cannot last less than no time")
+    if cycle == "G83":
+        if settings.peck is None:
+            raise Fault(cycle, "G83 needs Q, the depth of a peck")
+        if settings.peck <= 0.0:
+            raise Fault("Q", "Q, the depth of a peck, is above zero")
+    if cycle == "G87" and (settings.sideways is None or settings.top is None):
+        raise Fault(cycle, "G87 needs I, J and K: how far to go sideways, and how far up to bore")
 
 
 def _pecks(depth: float, peck: float) -> int:

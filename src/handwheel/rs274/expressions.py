@@ -16,6 +16,8 @@ from handwheel.rs274.parameters import LAST, Parameters
 
 WHOLE: Final = 1e-4
 """How far a number may be from a whole one where a whole one is wanted (NISTIR 6556, from memory)."""
+DEEPEST: Final = 50
+"""Brackets and parameters stand no deeper in each other: far more than a block's 256 characters have use for."""
 LARGEST: Final = 1e12
 """No word holds a larger number: far beyond any machine, far within what squares without overflow."""
 
@@ -76,6 +78,7 @@ class Values:
         self.columns = columns
         self.position = 0
         self._parameters = parameters
+        self._depth = 0
 
     def at_value(self) -> bool:
         """Whether something that may be a value stands at the present place."""
@@ -102,7 +105,8 @@ class Values:
         """Refuse what stands at ``start`` (default: the present place)."""
         begin = self.position if start is None else start
         end = max(self.position, begin + 1)
-        raise Fault("", reason, instead, column=self._column(begin), text=self.text[begin:end][:40])
+        text = self.text[begin:end][:40]
+        raise Fault("", reason, instead, column=self._column(begin), text=text if text.isprintable() else ascii(text))
 
     def _column(self, position: int) -> int:
         if position < len(self.columns):
@@ -124,6 +128,14 @@ class Values:
         return -1.0 if character == "-" else 1.0
 
     def _operand(self, word: str) -> float:
+        self._depth += 1
+        if self._depth > DEEPEST:
+            self.fault(f"brackets and parameters stand more than {DEEPEST} deep in each other here", "compute in steps")
+        value = self._operand_within(word)
+        self._depth -= 1
+        return value
+
+    def _operand_within(self, word: str) -> float:
         character = self.text[self.position : self.position + 1]
         if character == "[":
             return self._bracket(word)
@@ -187,8 +199,12 @@ class Values:
         number = self._number()
         if number is not None:
             return number
-        sign = self._sign()
-        return sign * self._expression(_POWER, word) if sign < 0 else self._operand(word)
+        start, sign = self.position, self._sign()
+        value = self._operand(word)
+        while sign < 0.0 and self.text.startswith("**", self.position):
+            self.position += 2
+            value = self._combined(start, "**", _POWER, value, self.value("**"))
+        return sign * value
 
     def _combined(self, start: int, operator: str, level: int, left: float, right: float) -> float:
         reason = f"{left:g} {operator} {right:g} has no value"

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from handwheel.motion import Kind, Side, Spindle
+from handwheel.motion import Kind, Side
 from handwheel.path.arc import Arc
 from handwheel.path.line import XY
 from handwheel.rs274.arcs import about_centre, of_radius
@@ -45,14 +45,14 @@ class Mover:
         """G0 or G1 to the point that the axis words name."""
         if not has_axes(words):
             raise Fault(code, f"{code} needs an axis word: X, Y or Z", "write where to move to, or leave it out")
-        feed = math.nan if kind == Kind.RAPID else self._feed(words)
+        feed = math.nan if kind == Kind.RAPID else self.feed_of(words)
         self._straight_to(kind, self.state.target(words), feed)
 
     def in_machine_frame(self, kind: Kind, words: Mapping[str, float]) -> None:
         """G53 with G0 or G1: to a point of the machine's frame."""
         if not has_axes(words):
             raise Fault("G53", "G53 needs an axis word: X, Y or Z")
-        feed = math.nan if kind == Kind.RAPID else self._feed(words)
+        feed = math.nan if kind == Kind.RAPID else self.feed_of(words)
         self._straight_to(kind, self.state.machine_target(words), feed)
 
     def go_home(self, words: Mapping[str, float], first_parameter: int) -> None:
@@ -72,7 +72,7 @@ class Mover:
         target = self.state.target(words)
         if math.dist(self.state.position, target) < PROBE_LEAST - CONTACT:
             raise Fault("G38.2", "the point is nearer than 0.01 in (0.254 mm): too near to probe")
-        feed = self._feed(words)
+        feed = self.feed_of(words)
         self.record.note("probe", "a probe was read as a feed move to its end: nothing is met here")
         self._straight_to(Kind.FEED, target, feed)
 
@@ -106,7 +106,7 @@ class Mover:
 
     def feed(self, target: Point) -> None:
         """A feed to a point at the feed in force, compensation being off."""
-        self._row(Kind.FEED, target, feed=self._feed({}))
+        self._row(Kind.FEED, target, feed=self.feed_of({}))
 
     def dwell(self, seconds: float) -> None:
         """Stand still."""
@@ -121,10 +121,6 @@ class Mover:
         """Something that happens between moves."""
         tool, line = self.state.modal.tool, self.record.line
         self._when_there(lambda _: self.record.event(what, tool, text, line))
-
-    def spindle(self, spindle: Spindle) -> None:
-        """Start, stop or turn round the spindle."""
-        self.modal(spindle=spindle)
 
     def modal(self, **changes: Any) -> None:
         """Bring other values into force."""
@@ -156,11 +152,11 @@ class Mover:
             return
         contour = self._contour(words, flat_start, flat_end, sense)
         if self.compensation is not None:
-            self.compensation.arc(contour, self._course(Kind.ARC, end[2], self._feed(words)))
+            self.compensation.arc(contour, self._course(Kind.ARC, end[2], self.feed_of(words)))
             state.position = end
         else:
             length = math.hypot(contour.length, end[normal] - start[normal])
-            self._arc_row(contour, end, self._paced(self._feed(words), length))
+            self._arc_row(contour, end, self._paced(self.feed_of(words), length))
 
     def compensate(self, side: Side, slot: int | None, diameter: float) -> None:
         """G41 or G42."""
@@ -175,6 +171,18 @@ class Mover:
             self.state.position = (*self.compensation.tool, self.state.position[2])
             self.compensation = None
         self.modal(side=Side.OFF, diameter_slot=None)
+
+    def feed_of(self, words: Mapping[str, float]) -> float:
+        """The feed of a move: mm/min, or moves a minute in inverse time. Raises :class:`Fault` where there is none."""
+        if self.state.inverse_time:
+            if "F" not in words:
+                raise Fault("", "in inverse time (G93) every feed move has its own F", "add F, one over the minutes")
+            if words["F"] <= 0.0:
+                raise Fault("F", "a feed move needs a feed above zero")
+            return words["F"]
+        if self.state.feed <= 0.0:
+            raise Fault("F" if "F" in words else "", "a feed move needs a feed above zero", "set F before it")
+        return self.state.feed
 
     @property
     def allowance(self) -> float:
@@ -192,7 +200,7 @@ class Mover:
         return (start[0] + words.get(CENTRES[first], 0.0) * scale, start[1] + words.get(CENTRES[second], 0.0) * scale)
 
     def _first_arc(self, on: Compensation, words: Mapping[str, float], start: XY, end: Point, sense: float) -> None:
-        course = self._course(Kind.ARC, end[2], self._feed(words))
+        course = self._course(Kind.ARC, end[2], self.feed_of(words))
         if "R" in words:
             on.first_arc_of_radius(words["R"] * self.state.scale, end[:2], sense, course)
         else:
@@ -262,18 +270,6 @@ class Mover:
             action(self.state.position[:2])
         else:
             self.compensation.wait(action)
-
-    def _feed(self, words: Mapping[str, float]) -> float:
-        """The feed of a move: mm/min, or moves a minute in inverse time."""
-        if self.state.inverse_time:
-            if "F" not in words:
-                raise Fault("", "in inverse time (G93) every feed move has its own F", "add F, one over the minutes")
-            if words["F"] <= 0.0:
-                raise Fault("F", "a feed move needs a feed above zero")
-            return words["F"]
-        if self.state.feed <= 0.0:
-            raise Fault("F" if "F" in words else "", "a feed move needs a feed above zero", "set F before it")
-        return self.state.feed
 
     def _paced(self, feed: float, length: float) -> float:
         return feed * length if self.state.inverse_time else feed

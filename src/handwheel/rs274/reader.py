@@ -135,7 +135,7 @@ class _Reader:
         line = scan(bare, self.controller.state.parameters)
         for number, value in line.settings:
             self.controller.state.parameters[number] = value
-        self._begun = self._begun or bool(line.words or line.settings)
+        self._begun |= bool(line.words or line.settings)
         if line.words:
             block = assemble(line.words)
             if _SPECIAL.isdisjoint(bare):
@@ -157,6 +157,7 @@ class _Reader:
         if match is None:
             return text
         self.record.note("program-number", f"the program number {match.group().strip()} says nothing here")
+        self._begun = True
         return " " * match.end() + text[match.end() :]
 
     def _say(self, comments: Iterable[str]) -> None:
