@@ -30,6 +30,7 @@ class Operator:
         self.job = job
         self.stick_out = setup.stick_out
         self.gap = gap(job)
+        self.clearance = self.gap + job.stock.tolerance
         self.mill, self.state = mill_and_state(job, setup)
         self.actions: list[Action] = []
         self.step = 0
@@ -63,13 +64,15 @@ class Operator:
         if self.state.turning:
             self.do(Stop)
 
-    def run(self, rpm: float) -> None:
-        """The spindle turning at that speed."""
+    def run(self, rpm: float) -> bool:
+        """The spindle turning at that speed; whether it had to be started."""
         if self.state.rpm != rpm:
             self.still()
             self.do(SetSpeed, rpm=rpm)
-        if not self.state.turning:
-            self.do(Start)
+        if self.state.turning:
+            return False
+        self.do(Start)
+        return True
 
     # settings ----------------------------------------------------------------------------------------------------
 
@@ -106,8 +109,7 @@ class Operator:
 
     def lower(self, above: float | None = None) -> None:
         """Lower the knee until the tip clears the raw top by the gap, or by ``above``."""
-        off = self.gap + self.job.stock.tolerance if above is None else above
-        self.wind("knee", self.job.raw.high[2] + off)
+        self.wind("knee", self.job.raw.high[2] + (self.clearance if above is None else above))
         self.level = None
 
     def raise_to(self, level: float) -> None:

@@ -43,8 +43,8 @@ def actions(job: Job, setup: Setup, plan: Plan) -> tuple[Action, ...]:
 
 
 def _cut(operator: Operator, step: Step) -> None:
-    operator.run(step.speeds.rpm)
-    operator.do(Oil, with_=lubricant(operator.job))
+    if operator.run(step.speeds.rpm):
+        operator.do(Oil, with_=lubricant(operator.job))
     for number, stroke in enumerate(step.passes, start=1):
         operator.stroke = number
         is_last = number == len(step.passes)

@@ -21,6 +21,9 @@ from handwheel.units import to_units
 FOOT = 0.3048
 """Metres."""
 
+HALF_AN_ANVIL = 3.25
+"""A micrometer's anvils, 6.35 or 6.5 mm across, need half of that on the finished side, mm (common practice)."""
+
 
 @dataclass(frozen=True)
 class StepSheet:
@@ -139,6 +142,14 @@ class StepSheet:
             line, setting = self._line_of(last)
             sign = "+" if last.passes[0].edge in ("left", "front") else "-"
             yield Row("", f"step {last.number}, line {line}: {setting} {sign} move = __________")
+
+    def _anvils(self, step: Step) -> str:
+        """Whether a micrometer finds enough of the side that was cut last."""
+        cut = next(one for one in reversed(self.plan.steps[: step.number - 1]) if one.passes)
+        height = self.job.finished_top - min(stroke.level for stroke in cut.passes)
+        if height < HALF_AN_ANVIL:
+            return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
+        return f"on the {self.scales.length(height)} of cut side, square to it"
 
     def _line_of(self, step: Step) -> tuple[int, str]:
         """Where a side's line is set, and the figure."""

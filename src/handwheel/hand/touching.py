@@ -8,6 +8,7 @@ from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDia
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.job import Probe
+from handwheel.motion import Tool
 from handwheel.plan import Step
 from handwheel.setup import touches
 from handwheel.tolerances import CONTACT
@@ -20,19 +21,13 @@ NEW_LENGTH = "this cutter has its own length: Z is found anew; X and Y stay, the
 
 def load(operator: Operator, step: Step, *, first: bool) -> None:
     """The actions of a step that loads a cutter: the first finds X, Y and Z, each later one its own Z."""
-    job = operator.job
     z_of_zero = None if first else _z_of_zero(operator)
     if first:
         operator.do(Lock, slide="quill")
         for slide in _with_finder(operator, wanted=True):
             _touch_side(operator, slide, step)
     operator.still()
-    held = operator.state.held
-    longer = 0.0 if held is None else max(0.0, step.tool.length - held.length)
-    if operator.has_reading("knee"):
-        operator.lower(job.clear + longer)
-    elif longer:
-        operator.do(Bring, slide="knee", face="top", off=job.clear + longer)
+    _room_to_change(operator, step.tool)
     operator.do(Load, tool=step.tool)
     _touch_top(operator, step, z_of_zero)
     if first:
@@ -52,6 +47,16 @@ def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: W
         operator.do(Preset, slide=slide, reads=operator.preset_for(coordinate), cutter=cutter, why=why)
         why = ""
     operator.do(SetDial, slide=slide, reads=operator.ring_for(slide, coordinate), why=why)
+
+
+def _room_to_change(operator: Operator, tool: Tool) -> None:
+    """The knee lowered so far that the next cutter's tip will be clear of the work."""
+    held, clear = operator.state.held, operator.job.clear
+    if isinstance(held, EdgeFinder):
+        # how far a finder stands out is nobody's figure: room for the whole cutter
+        operator.do(Bring, slide="knee", face="top", off=clear + tool.length)
+    elif held is not None:
+        operator.lower(clear + max(0.0, tool.length - held.length))
 
 
 def _with_finder(operator: Operator, *, wanted: bool) -> list[CrossSlide]:
@@ -74,15 +79,13 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
         _to_middle(operator, slide)
     if probe.with_ == "cutter":
         operator.run(step.speeds.rpm)
-    after = operator.do(Touch, slide="knee", face="top", with_=probe.with_, between=between(probe))
+    gap = between(probe)
+    after = operator.do(Touch, slide="knee", face="top", with_=probe.with_, between=gap)
     reads, why = 0.0, "depths count from this touch until the top is skimmed"
     if z_of_zero is not None:
-        reads, why = (
-            operator.ring_for("knee", z_of_zero - after.tip[2]),
-            "this cutter has its own length: Z is found anew",
-        )
+        reads, why = operator.ring_for("knee", z_of_zero - after.tip[2]), NEW_LENGTH
     operator.do(SetDial, slide="knee", reads=reads, why=why)
-    operator.lower()
+    operator.lower(gap + operator.clearance)
 
 
 def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:

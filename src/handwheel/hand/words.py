@@ -28,7 +28,7 @@ from handwheel.hand.execute import Done
 from handwheel.hand.machine import goes_past
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
-from handwheel.plan.words import tool_name
+from handwheel.plan.words import size_name, tool_name
 
 SIDES = {"front": "in front of", "back": "behind", "left": "left of", "right": "right of"}
 """Where the cutter stands, by the side of the work."""
@@ -51,7 +51,7 @@ def _sentence(action: Action, done: Done, scales: Scales) -> str:
 def _(action: Load, done: Done, scales: Scales) -> str:
     del done
     if isinstance(action.tool, EdgeFinder):
-        return f"Put in the edge finder, {scales.length(action.tool.diameter)} in diameter."
+        return f"Put in the edge finder, {size_name(action.tool.diameter, scales.job.units)} across."
     return f"Put in tool {action.tool.number}, {tool_name(action.tool, scales.job.units)}; draw the drawbar tight."
 
 
@@ -75,15 +75,15 @@ def _(action: Stop, done: Done, scales: Scales) -> str:
 
 @_sentence.register
 def _(action: Bring, done: Done, scales: Scales) -> str:
-    del done
     name = SLIDES[action.slide].name
     if action.face is None:
         return f"By eye, wind the {name} until the middle of the work is under the spindle."
     if action.face == "top":
         where = "above" if action.off > 0 else "below"
         return f"By eye, wind the {name} until the tip is about {scales.about(abs(action.off))} {where} the top."
+    held = "edge finder" if isinstance(done.before.held, EdgeFinder) else "cutter"
     return (
-        f"By eye, wind the {name} until the cutter stands {SIDES[action.face]} the work, "
+        f"By eye, wind the {name} until the {held} stands {SIDES[action.face]} the work, "
         f"its rim about {scales.about(action.off)} off."
     )
 
@@ -107,14 +107,17 @@ def _(action: Feed, done: Done, scales: Scales) -> str:
 def _(action: Touch, done: Done, scales: Scales) -> str:
     del done
     face = "top" if action.face == "top" else f"{action.face} face"
-    by = "knee up" if action.slide == "knee" else SLIDES[action.slide].name
-    return {
-        "cutter": f"Touch the {face}: wind the {by} gently until the turning cutter just marks it.",
-        "edge finder": f"Touch the {face}: wind the {by} gently until the edge finder kicks out.",
-        "paper": f"Touch the {face}: paper {scales.length(action.between)} between, wind the {by} until it just drags.",
-        "gauge block": f"Touch the {face}: block {scales.length(action.between)} between, wind the {by} until it "
-        "just will not pass.",
-    }[action.with_]
+    by = "raise the knee" if action.slide == "knee" else f"wind the {SLIDES[action.slide].name}"
+    size = scales.length(action.between)
+    return (
+        f"Touch the {face}: "
+        + {
+            "cutter": f"{by} gently until the turning cutter just marks it.",
+            "edge finder": f"{by} gently until the edge finder kicks out.",
+            "paper": f"paper {size} between, {by} gently until it just drags.",
+            "gauge block": f"block {size} between, {by} a little, try the block, until it just will not pass.",
+        }[action.with_]
+    )
 
 
 @_sentence.register

@@ -1,0 +1,123 @@
+"""The printed sheet: complete, plain, and true when followed to the letter."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from jobs import Draft, drafts
+from literal_operator import LiteralOperator
+
+from handwheel import hand
+from handwheel.hand import Execution
+from handwheel.hand.actions import Feed, Preset, SetDial, Touch, Wind
+from handwheel.job import Job, read_job
+from handwheel.plan import Plan, Route, lowest_cut, plan
+from handwheel.setup import set_up
+
+EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/job.toml"))
+DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
+PROBES = {
+    "cutter": {},
+    "paper": dict.fromkeys("xyz", ("paper", "thickness", "0.05 mm", "0.003 in")),
+    "edge finder": {
+        "x": ("edge finder", "diameter", "10 mm", "0.2 in"),
+        "y": ("edge finder", "diameter", "6 mm", "0.5 in"),
+        "z": ("gauge block", "height", "10 mm", "1 in"),
+    },
+    "edge finder in Y alone": {"y": ("edge finder", "diameter", "10 mm", "0.2 in")},
+}
+
+
+def touching(probes: str, units: str) -> str:
+    lines = ["[touch_off]"]
+    for axis, (with_, key, metric, inch) in PROBES[probes].items():
+        lines.append(f'{axis} = {{ with = "{with_}", {key} = "{metric if units == "mm" else inch}" }}')
+    return "\n".join(lines) + "\n"
+
+
+def printed(job: Job) -> tuple[str, Execution, Plan]:
+    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
+    actions = hand.actions(job, setup, steps)
+    return hand.sheet(job, setup, steps, actions), hand.execute(job, setup, actions), steps
+
+
+def agrees(job: Job) -> None:
+    """The operator who follows the paper stands where the model stands, line by line."""
+    text, execution, _ = printed(job)
+    lines = LiteralOperator(job).follow(text)
+    assert [line.number for line in lines] == [done.number for done in execution.done]
+    for line, done in zip(lines, execution.done, strict=True):
+        where = f"line {line.number}: {line.text}"
+        if isinstance(done.action, Feed):
+            assert line.tip == pytest.approx(done.after.tip, abs=1e-6), where
+        elif isinstance(done.action, (Wind, Touch, SetDial, Preset)):
+            axis = {"x": 0, "y": 1, "knee": 2}[done.action.slide]
+            assert line.tip[axis] == pytest.approx(done.after.tip[axis], abs=1e-6), where
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_an_operator_who_follows_an_examples_sheet_to_the_letter_lands_where_the_model_does(path: Path) -> None:
+    agrees(read_job(path))
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts(), dials=st.booleans(), probes=st.sampled_from(sorted(PROBES)))
+def test_an_operator_who_follows_any_sheet_to_the_letter_lands_where_the_model_does(
+    draft: Draft, dials: bool, probes: str
+) -> None:
+    extra = (DIALS_ONLY if dials else "") + touching(probes, draft.units)
+    agrees(replace(draft, extra=extra).job())
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_every_step_of_an_examples_sheet_says_what_an_instructor_asks_for(path: Path) -> None:
+    text, _, steps = printed(read_job(path))
+    parts = re.split(r"^STEP \d+: ", text.split("INSPECTION SHEET")[0], flags=re.MULTILINE)[1:]
+    assert len(parts) == len(steps.steps)
+    for part, step in zip(parts, steps.steps, strict=True):
+        for label in ("Tool", "Why", "Hazard", "Scales", "Before", "After"):
+            assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
+        if step.passes:
+            for label in ("Speed", "Feed", "Cut", "Lock", "Expect"):
+                assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
+            assert "rev/min" in part
+            assert "table travels" in part
+            assert re.search(r"cutter (passes|sets out)|passes (to|away|towards)", part)
+        for size in step.measuring:
+            assert size.gauge in part
+            assert re.search(r"measured _+ - wanted [\d.]+ = move _+", part)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_a_sheet_is_plain_text_of_a_page_width(path: Path) -> None:
+    text, _, _ = printed(read_job(path))
+    assert text.isascii()
+    assert max(map(len, text.splitlines())) <= 100
+    assert not any(line != line.rstrip() for line in text.splitlines())
+
+
+def test_the_front_side_cut_conventionally_sends_the_table_to_the_operators_left() -> None:
+    """Source: geometry; common practice."""
+    text, _, _ = printed(read_job(EXAMPLES[0]))
+    front = next(part for part in text.split("STEP ") if "rough the front side" in part)
+    assert "cutter in front of the work, passes to your right; table travels to your left" in " ".join(front.split())
+
+
+def test_a_title_in_any_script_leaves_the_sheet_plain() -> None:
+    draft = Draft(operations=({"do": "face", "name": "Oberfläche ≥ 0 (±)", "tool": 1},))
+    text, _, _ = printed(draft.job())
+    assert text.isascii()
+    assert "Oberflache" in text
+
+
+def test_the_inspection_sheet_has_a_blank_for_every_size_of_the_drawing() -> None:
+    job = read_job(EXAMPLES[0])
+    text, _, _ = printed(job)
+    inspection = text.split("INSPECTION SHEET")[1]
+    for size in job.dimensions:
+        assert re.search(rf"{size.name} .*{size.gauge} +_+ +\[ \]", inspection)
