@@ -29,6 +29,7 @@ def prove(
     """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own."""
     import json
 
+    from handwheel.cli.first_run import say_when_compiling
     from handwheel.cli.source import program_sources
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
@@ -38,6 +39,7 @@ def prove(
     from handwheel.proof.report import as_json
     from handwheel.units import quantity
 
+    say_when_compiling()
     job = read_job(job_file, shop)
     prepared = prepare(job)
     cell = None
