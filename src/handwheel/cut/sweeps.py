@@ -163,8 +163,7 @@ def _boxes(path: Floats, arc: Mask, plane: Ints, pieces: Floats) -> tuple[Floats
     """The box round each row: its path, grown by its piece."""
     low = path[:, :3] + np.minimum(path[:, 3:6], 0.0)
     high = path[:, :3] + np.maximum(path[:, 3:6], 0.0)
-    for index in np.flatnonzero(arc).tolist():
-        low[index], high[index] = _arc_box(path[index], Plane(int(plane[index])))
+    low[arc], high[arc] = _arc_boxes(path[arc], plane[arc])
     radius = np.maximum(pieces[:, 3], pieces[:, 4]) + pieces[:, 5]
     grown = np.column_stack((radius, radius, np.zeros(len(path))))
     low = low - grown
@@ -174,18 +173,21 @@ def _boxes(path: Floats, arc: Mask, plane: Ints, pieces: Floats) -> tuple[Floats
     return low - SNAP, high + SNAP
 
 
-def _arc_box(path: Floats, plane: Plane) -> tuple[Floats, Floats]:
-    start, end = path[4], path[4] + path[5]
-    low, high = path[:3].copy(), path[:3].copy()
-    first, second, normal = plane.axes
+def _arc_boxes(path: Floats, plane: Ints) -> tuple[Floats, Floats]:
+    """The boxes round arcs: their ends, and the quarters between them."""
+    start, end = np.minimum(path[:, 4], path[:, 4] + path[:, 5]), np.maximum(path[:, 4], path[:, 4] + path[:, 5])
+    low, high = path[:, :3].copy(), path[:, :3].copy()
+    first, second, normal = np.array([plane.axes for plane in Plane])[plane].T
+    row = np.arange(len(path))
     for axis, phase in ((first, 0.0), (second, math.pi / 2.0)):
-        reach = [math.cos(start - phase), math.cos(end - phase)]
-        quarters = range(
-            math.ceil((min(start, end) - phase) / math.pi), math.floor((max(start, end) - phase) / math.pi) + 1
-        )
-        reach += [1.0 if quarter % 2 == 0 else -1.0 for quarter in quarters]
-        low[axis] += path[3] * min(reach)
-        high[axis] += path[3] * max(reach)
-    low[normal] += min(path[6], 0.0)
-    high[normal] += max(path[6], 0.0)
+        reach = np.stack((np.cos(start - phase), np.cos(end - phase)))
+        low[row, axis] += path[:, 3] * np.where(_comes_up(phase + math.pi, start, end), -1.0, reach.min(axis=0))
+        high[row, axis] += path[:, 3] * np.where(_comes_up(phase, start, end), 1.0, reach.max(axis=0))
+    low[row, normal] += np.minimum(path[:, 6], 0.0)
+    high[row, normal] += np.maximum(path[:, 6], 0.0)
     return low, high
+
+
+def _comes_up(angle: float, start: Floats, end: Floats) -> Mask:
+    """Whether an angle, give or take whole turns, lies between two angles."""
+    return np.asarray(angle + 2.0 * math.pi * np.ceil((start - angle) / (2.0 * math.pi)) <= end)
