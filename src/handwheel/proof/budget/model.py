@@ -1,0 +1,46 @@
+"""What an error budget says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handwheel.plan import Route
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One input's part in one size; mm.
+
+    ``value`` is the half-width of what the input may be off by; ``enters`` how the size follows it, once for each time
+    it is made anew (a diameter at both sides of a width: 0.5 and 0.5; not at all: nothing); ``shift`` what it moves the
+    size by on the average; ``spread`` its standard uncertainty in the size; ``source`` where the value comes from.
+    """
+
+    name: str
+    value: float
+    enters: tuple[float, ...]
+    shift: float
+    spread: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """The errors of one size on one route; mm.
+
+    ``shift`` is where the size lies on the average, counted from what the plan makes it; ``spread`` the
+    root-sum-square of the shares; ``simulated_spread`` and ``out_of_limits`` (0…1) are from the simulated parts.
+    ``measured_in`` is the step in which the size is taken before the last cut: what is found there can be cut away.
+    """
+
+    dimension: str
+    route: Route
+    planned: float
+    lower: float
+    upper: float
+    shares: tuple[Share, ...]
+    shift: float
+    spread: float
+    simulated_spread: float
+    out_of_limits: float
+    measured_in: int | None

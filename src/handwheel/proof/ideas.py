@@ -1,0 +1,115 @@
+"""What a handwheel move and a program block have in common, and where either one's error comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from handwheel.plan import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Idea:
+    """One idea in its two forms. ``error_by_hand`` and ``error_by_program`` say what makes it come out wrong."""
+
+    name: str
+    by_hand: str
+    by_program: str
+    error_by_hand: str
+    error_by_program: str
+
+
+WORK_ZERO = Idea(
+    "where the work is",
+    "readout zero: each face is touched once, its figure keyed in or set on the dial",
+    "work offset G54: the same touches, stored in the control once for every part",
+    "the feel of each touch; the side that the cutter stands on",
+    "the feel of the touches at set-up; a figure keyed in wrongly",
+)
+CUTTER_LENGTH = Idea(
+    "how far the cutter stands out",
+    "the knee dial is set anew at a touch of the top, for each cutter",
+    "G43 H: the cutter's length stands in a table",
+    "the feel of the touch; a zero kept from the cutter before",
+    "the length as measured; another cutter's H",
+)
+DEPTH = Idea(
+    "how deep",
+    "knee dial: turns and graduations, set raising",
+    "Z word",
+    "graduation; a turn miscounted; play of the knee",
+    "a sign or a digit of the word",
+)
+SKIM = Idea(
+    "the finished top is Z zero",
+    "the knee dial is zeroed after the skim",
+    "Z of the work offset allows for the skim, set once",
+    "the zeroing forgotten: depths count from the raw top",
+    "the touch on the raw top",
+)
+CUTTER_SIDE = Idea(
+    "which side the cutter stands on",
+    "the setting is the face plus or minus half the cutter",
+    "G41 or G42, and the diameter in D: the control keeps the cutter off",
+    "marked size for true size; plus taken for minus",
+    "diameter in the table; G41 taken for G42",
+)
+CUTTER_PATH = Idea(
+    "where the cutter's centre runs",
+    "the setting is the face plus or minus half the cutter",
+    "X and Y words with half the cutter worked in; no correction at the control",
+    "marked size for true size; plus taken for minus",
+    "the true cutter is not the planned one",
+)
+STRAIGHT = Idea(
+    "a straight cut",
+    "one slide locked, the other fed",
+    "a block with one axis word",
+    "a slide left unlocked creeps; the play of the screw, if the cut is climb",
+    "how well the axes hold still",
+)
+ROUND = Idea(
+    "over the whole top",
+    "table and saddle by turns, the other one locked",
+    "blocks with X and Y words by turns",
+    "the two slides' order; a lock forgotten at a corner",
+    "how square the head stands",
+)
+MEASURE = Idea(
+    "cut the difference",
+    "measured minus wanted is what the last setting moves by",
+    "M0; measured minus wanted, twice, comes off the diameter in D",
+    "the gauge's feel; the wrong way round",
+    "the gauge's feel; a radius taken for a diameter",
+)
+MEASURE_ONLY = Idea(
+    "cut the difference",
+    "measured minus wanted is what the last setting moves by",
+    "M0; nothing to key in here: the program follows the cutter's centre",
+    "the gauge's feel; the wrong way round",
+    "what is found too large stays so until the program is changed",
+)
+
+
+def ideas(step: Step, *, first: bool) -> tuple[Idea, ...]:
+    """The ideas of a step, the chief one first; ``first`` marks the job's first step."""
+    return tuple(_ideas(step, first=first))
+
+
+def _ideas(step: Step, *, first: bool) -> Iterator[Idea]:
+    if step.kind == "load":
+        if first:
+            yield WORK_ZERO
+        yield CUTTER_LENGTH
+    elif step.kind == "measure":
+        yield MEASURE_ONLY if step.compensation == "off" else MEASURE
+    elif step.kind == "face":
+        if "z" in step.zeroes:
+            yield SKIM
+        yield DEPTH
+        yield ROUND
+    else:
+        yield CUTTER_PATH if step.compensation == "off" else CUTTER_SIDE
+        yield STRAIGHT
+        if step.kind == "rough":
+            yield DEPTH

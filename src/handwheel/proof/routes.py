@@ -1,0 +1,70 @@
+"""Both ways of making a job's part, worked out once: plans, actions, the program's text and where each step stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from handwheel.hand import Action, Execution, actions, execute
+from handwheel.plan import Plan, Route, plan
+from handwheel.program import write_program
+from handwheel.proof.prepare import Prepared
+
+_STEP = re.compile(r"\(STEP (\d{1,6}):")
+_BLOCK = re.compile(r"N\d+ ")
+
+
+@dataclass(frozen=True)
+class Routes:
+    """A job's own two routes, before anything goes wrong."""
+
+    prepared: Prepared
+
+    @cached_property
+    def by_hand(self) -> Plan:
+        """The steps by hand."""
+        return plan(self.prepared.job, Route.BY_HAND)
+
+    @cached_property
+    def by_program(self) -> Plan:
+        """The steps by program: the same numbers and titles."""
+        return plan(self.prepared.job, Route.BY_PROGRAM)
+
+    @cached_property
+    def doing(self) -> tuple[Action, ...]:
+        """The route sheet's actions."""
+        return actions(self.prepared.job, self.prepared.setup, self.by_hand)
+
+    @cached_property
+    def execution(self) -> Execution:
+        """What comes of them."""
+        return execute(self.prepared.job, self.prepared.setup, self.doing)
+
+    @cached_property
+    def text(self) -> str:
+        """The program as it is written."""
+        return write_program(self.prepared.job, self.prepared.setup, self.by_program)
+
+    @cached_property
+    def action_numbers(self) -> Mapping[int, tuple[int, int]]:
+        """First and last action of each step, as numbered on the sheet."""
+        numbers: dict[int, tuple[int, int]] = {}
+        for number, action in enumerate(self.doing, start=1):
+            first, _ = numbers.get(action.step, (number, number))
+            numbers[action.step] = (first, number)
+        return numbers
+
+    @cached_property
+    def block_lines(self) -> Mapping[int, tuple[int, ...]]:
+        """The lines of the text, from 1, that hold each step's blocks; step 0 is what stands before the first."""
+        lines: dict[int, list[int]] = {}
+        step = 0
+        for number, line in enumerate(self.text.splitlines(), start=1):
+            head = _STEP.match(line)
+            if head:
+                step = int(head[1])
+            elif _BLOCK.match(line):
+                lines.setdefault(step, []).append(number)
+        return {one: tuple(numbers) for one, numbers in lines.items()}

@@ -1,0 +1,76 @@
+"""A slip: one thing done wrong, carried out and judged as the right thing would be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from handwheel.hand import Action
+from handwheel.plan import Route
+from handwheel.proof.arithmetic import Leg
+from handwheel.proof.model import Proof
+from handwheel.proof.prepare import Prepared
+from handwheel.proof.routes import Routes
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """A slip as it happens in one job.
+
+    ``sentence`` says what is done wrong, with the job's numbers; ``reckoning`` the arithmetic of what comes of it;
+    ``notice`` how a trainee would see it in time. ``legs`` are the strokes that arithmetic expects, ``codes`` the
+    findings. What is carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
+    """
+
+    sentence: str
+    reckoning: str
+    notice: str
+    legs: tuple[Leg, ...]
+    prepared: Prepared
+    doing: Sequence[Action] | None = None
+    text: str | None = None
+    codes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """The slip cannot happen in this job; ``why`` is one sentence."""
+
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """``name`` in kebab-case; ``what`` one sentence that holds for any job; ``make`` makes it in one."""
+
+    name: str
+    route: Route
+    what: str
+    make: Callable[[Routes], Mistake | Impossible]
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What arithmetic says before anything is cut.
+
+    ``sizes`` by dimension, mm (``None``: nothing is left there to measure); ``lift`` how far the cutter is below the
+    jaws' top over the jaws, mm, 0 where it clears them; ``codes`` of the findings that must come up.
+    """
+
+    reckoning: str
+    sizes: Mapping[str, float | None]
+    lift: float
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SlipResult:
+    """What came of a slip. Where it ``cannot`` happen that says why, and there is nothing expected and no proof."""
+
+    name: str
+    route: Route
+    what: str
+    notice: str
+    cannot: str | None
+    expected: Expected | None
+    proof: Proof | None
