@@ -45,7 +45,7 @@ def prove(
         Where the resolution asks for more cells than there may be. A faulty program raises nothing: it is a finding.
     """
     reading = read(source, prepared.control, strict=strict)
-    moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves))
+    moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves.line))
     tip = true_tip(moves, prepared.tools)
     inspection = Inspection(
         job=prepared.job,
@@ -66,12 +66,12 @@ def prove(
     return judge(inspection, name, _seconds(prepared, reading, moves))
 
 
-def steps_by_line(comments: Iterable[tuple[int, str]], moves: Moves) -> NDArray[np.int32]:
-    """(n,) the step of each move, from the program's own step comments; 0 before the first."""
+def steps_by_line(comments: Iterable[tuple[int, str]], asked: NDArray[np.int32]) -> NDArray[np.int32]:
+    """(n,) the step of each of these lines, from the program's own step comments; 0 before the first."""
     heads = [(line, int(match[1])) for line, text in comments if (match := _STEP.match(text))]
     lines = np.array([line for line, _ in heads], dtype=np.int64)
     numbers = np.array([0, *(number for _, number in heads)], dtype=np.int32)
-    return numbers[np.searchsorted(lines, moves.line, side="right")]
+    return numbers[np.searchsorted(lines, asked, side="right")]
 
 
 def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
