@@ -6,24 +6,40 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-from handwheel.hand import actions, execute, sheet
+from matplotlib.figure import Figure
+
+from handwheel.hand import actions, sheet
 from handwheel.job import Job
-from handwheel.plan import Route, plan
+from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
 from handwheel.program.seal import sealed
 from handwheel.proof import Prepared, Proof, prepare, prove
 from handwheel.proof.report import as_json
 from handwheel.setup import touches
-from handwheel.show.draw import path_drawing, save
+from handwheel.show import draw
 from handwheel.units import to_units
+
+Drawing = Callable[[Prepared, Plan, Proof], Figure]
+
+DRAWINGS: tuple[tuple[str, Drawing], ...] = (
+    ("part", draw.part_drawing),
+    ("set-up", draw.setup_drawing),
+    ("path", draw.path_drawing),
+    ("steps", draw.stages_drawing),
+    ("picture", draw.pictorial),
+)
 
 USES = (
     (".unproved.ngc", "the program, NOT PROVED: do not run it"),
     (".ngc", "the program for the control"),
     ("route-sheet.txt", "the same job by hand, step by step"),
-    ("path.svg", "backplot to print or zoom"),
-    ("path.png", "backplot for the projector"),
     ("report.json", "the proof, for other programs"),
+    ("part.svg", "drawing of the part"),
+    ("set-up.svg", "the work in the vise, along the jaws"),
+    ("path.svg", "backplot, passes by step"),
+    ("steps.svg", "the part after each step"),
+    ("picture.svg", "the part as it was cut"),
+    (".png", "the same, for the projector"),
 )
 """Each file by its ending, and what it is for."""
 
@@ -43,14 +59,14 @@ def products(job: Job, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
     else:
         text = write_program(job, prepared.setup, by_program, unproved=proof.reasons)
         files = {f"{job.name}.unproved.ngc": sealed(text)}
-    tell("route sheet", 0.5)
-    doing = actions(job, prepared.setup, by_hand)
-    files["route-sheet.txt"] = sheet(job, prepared.setup, by_hand, doing)
-    execute(job, prepared.setup, doing)
+    tell("route sheet", 0.3)
+    files["route-sheet.txt"] = sheet(job, prepared.setup, by_hand, actions(job, prepared.setup, by_hand))
     files["report.json"] = json.dumps(report(prepared, proof), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    tell("backplot", 0.6)
-    drawing = path_drawing(prepared, by_program, proof)
-    pictures = {"path.svg": save(drawing, "svg"), "path.png": save(drawing, "png")}
+    pictures: dict[str, bytes] = {}
+    for index, (name, drawing) in enumerate(DRAWINGS):
+        tell(f"drawing: {name}", 0.4 + 0.6 * index / len(DRAWINGS))
+        figure = drawing(prepared, by_program, proof)
+        pictures |= {f"{name}.{kind}": draw.save(figure, kind) for kind in ("svg", "png")}
     tell("done", 1.0)
     return proof, {name: content.encode() for name, content in files.items()} | pictures
 
