@@ -36,6 +36,7 @@ class Writer:
 
         self.units = units
         self._number = shop_number
+        self.speed_unit = "ft/min" if units == "in" else "m/min"
 
     def size(self, *lengths: float) -> str:
         """Lengths as on a drawing, with × between them."""
@@ -44,6 +45,14 @@ class Writer:
     def per_minute(self, feed: float) -> str:
         """A feed, in the units asked for a minute."""
         return f"{self._number(feed, self.units, 0)} {self.units}/min"
+
+    def cutting_speed(self, speed: float) -> str:
+        """A cutting speed held in m/min, in ft/min or m/min."""
+        return f"{speed / 0.3048 if self.units == 'in' else speed:.0f}"
+
+    def power(self, watts: float) -> str:
+        """In horsepower or kilowatts."""
+        return f"{watts / 745.6999:.1f} hp" if self.units == "in" else f"{watts / 1000:.1f} kW"
 
 
 def _lists(held: Shop, write: Writer) -> Iterator[str]:
@@ -60,7 +69,7 @@ def _lists(held: Shop, write: Writer) -> Iterator[str]:
         heights,
         ((name, ", ".join(map(write.size, one.heights)), one.source) for name, one in held.parallels.items()),
     )
-    work = ("name", "what", "m/min HSS, carbide", "chip load HSS, carbide", "width", "kc1.1 N/mm²", "m_c", "g/cm³")
+    work = ("name", "what", f"{write.speed_unit} HSS, carbide", "chip load HSS, carbide", "width", "kc1.1 N/mm²", "m_c", "g/cm³")
     yield _table(
         "MATERIALS (chip load from the smallest cutter to the largest; width of cut as a share of the diameter)",
         (*work, "sources"),
@@ -81,7 +90,7 @@ def _knee_mill(name: str, mill: KneeMill, write: Writer) -> Row:
         name,
         write.size(*mill.travel),
         _speeds(mill.rpm),
-        f"{mill.power / 1000:.1f} kW",
+        write.power(mill.power),
         write.size(mill.readout_step) if mill.readout_step else "dials only",
         ", ".join(map(write.size, turns)),
         mill.source,
@@ -93,7 +102,7 @@ def _cnc_mill(name: str, mill: CncMill, write: Writer) -> Row:
         name,
         write.size(*mill.travel),
         _speeds(mill.rpm),
-        f"{mill.power / 1000:.1f} kW",
+        write.power(mill.power),
         write.per_minute(mill.rapid),
         write.per_minute(mill.feed_max),
         mill.source,
@@ -112,7 +121,7 @@ def _material(name: str, material: Material, write: Writer) -> Row:
     return (
         name,
         material.description,
-        ", ".join(f"{one.cutting_speed:.0f}" for one in data),
+        ", ".join(write.cutting_speed(one.cutting_speed) for one in data),
         ", ".join(loads),
         ", ".join(f"{one.width_limit:g}" for one in data),
         f"{material.force.kc11:g}",
