@@ -8,7 +8,7 @@ import pytest
 from jobs import sides
 
 from handwheel.motion import Side
-from handwheel.plan import Plan, Route, plan
+from handwheel.plan import Plan, Route, intended, plan
 
 
 def _passes(one: Plan, kind: str | None = None) -> list:  # type: ignore[type-arg]
@@ -105,3 +105,18 @@ def test_measuring_waits_until_both_ends_of_the_size_are_cut() -> None:
 def test_the_finished_zero_side_makes_the_zero() -> None:
     steps = plan(sides("front", "back").job(), Route.BY_HAND).steps
     assert [step.operation for step in steps if "y" in step.zeroes] == ["front side"]
+
+
+def test_a_face_that_is_finished_as_it_is_takes_nothing_off() -> None:
+    """In floats, 5.181 in less 0.249 in of allowance ends a rounding error inside 4.932 in."""
+    draft = replace(
+        sides("front", to={"front": -4.932}, depth=0.079),
+        units="in",
+        size=(0.984, 5.181, 0.71),
+        allowance={"back": 0.249, "top": 0.001},
+        tolerance=0.0,
+        zero={"y": "back"},
+        tools=({"number": 1, "shape": "end mill", "diameter": 0.236, "flute_length": 0.984, "reach": 1.7},),
+        material="aluminium-6061",
+    )
+    assert intended(draft.job())[0].size[1] == pytest.approx(0.0, abs=1e-9)

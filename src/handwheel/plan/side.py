@@ -111,10 +111,11 @@ def removes(job: Job, operation: SideOperation) -> Box:
     """The solid that ought to be gone afterwards: outside ``to``, down to the depth."""
     low, high = list(job.raw.low), list(job.raw.high)
     axis = axis_of(operation.edge)
+    # a face that is finished as it is may stand a rounding error outside the stock
     if _outwards(operation) > 0:
-        low[axis] = operation.to
+        low[axis] = min(operation.to, high[axis])
     else:
-        high[axis] = operation.to
+        high[axis] = max(operation.to, low[axis])
     low[2] = lowest(job, operation)
     return Box((low[0], low[1], low[2]), (high[0], high[1], max(high[2], low[2])))
 
