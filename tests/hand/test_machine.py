@@ -1,0 +1,179 @@
+"""The manual mill, and what happens at it when the operator slips."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from jobs import Draft, sides
+
+from handwheel import hand
+from handwheel.hand import Action, Done
+from handwheel.hand.actions import Feed, Load, Lock, Preset, SetDial, Wind
+from handwheel.job import Job
+from handwheel.motion import Kind
+from handwheel.plan import Route, lowest_cut, plan
+from handwheel.setup import set_up
+
+DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
+FACED = {"do": "face", "name": "top", "tool": 1}
+
+
+def route(job: Job) -> list[Action]:
+    return list(hand.actions(job, set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)))
+
+
+def done(job: Job, actions: list[Action]) -> tuple[Done, ...]:
+    return hand.execute(job, set_up(job, lowest_cut(job)), actions).done
+
+
+def last_feed(job: Job, actions: list[Action]) -> Done:
+    return [one for one in done(job, actions) if isinstance(one.action, Feed)][-1]
+
+
+def faced_front(**values: Any) -> Job:
+    draft = sides("front")
+    return replace(draft, operations=(FACED, *draft.operations), **values).job()
+
+
+def test_raising_the_knee_is_z_minus_and_its_dial_counts_up() -> None:
+    job = faced_front()
+    raised = [
+        one
+        for one in done(job, route(job))
+        if isinstance(one.action, Wind) and one.action.slide == "knee" and one.action.ends
+    ]
+    assert raised
+    for one in raised:
+        assert one.after.tip[2] < one.before.tip[2]
+        assert (one.after.shown("knee") or 0.0) > (one.before.shown("knee") or 0.0)
+
+
+def test_the_front_is_cut_with_the_centre_a_radius_in_front_of_it_and_twelve_deep() -> None:
+    job = faced_front()
+    assert last_feed(job, route(job)).after.tip[1:] == pytest.approx((-10.0, -12.0))
+
+
+def test_a_locked_slide_does_not_turn() -> None:
+    job = faced_front()
+    actions = route(job)
+    feed = next(index for index, one in enumerate(actions) if isinstance(one, Feed))
+    actions.insert(feed, Lock(step=actions[feed].step, slide=actions[feed].slide))  # type: ignore[union-attr]
+    with pytest.raises(ValueError, match="table is locked"):
+        done(job, actions)
+
+
+def test_a_readout_that_was_never_preset_cannot_be_set_to() -> None:
+    job = faced_front()
+    with pytest.raises(ValueError, match="never preset"):
+        done(job, [one for one in route(job) if not isinstance(one, Preset)])
+
+
+def test_a_cutter_change_moves_the_tip_by_the_difference_of_the_lengths() -> None:
+    """45 mm and 60 mm out of the spindle: 15 mm."""
+    draft = sides("front")
+    longer = {**draft.tools[0], "number": 2, "reach": 60.0}
+    operations = (FACED, {**draft.operations[0], "tool": 2})
+    job = replace(draft, tools=(*draft.tools, longer), operations=operations).job()
+    change = [one for one in done(job, route(job)) if isinstance(one.action, Load)][1]
+    assert change.before.tip[2] - change.after.tip[2] == pytest.approx(15.0)
+
+
+def test_one_knee_turn_too_many_cuts_deeper_by_the_knees_travel_a_turn() -> None:
+    job = faced_front()
+    actions = route(job)
+    right = last_feed(job, actions).after.tip
+    deep = [
+        replace(one, to=one.to + 2.0)
+        if isinstance(one, Wind) and one.slide == "knee" and one.ends and one.step == 3
+        else one
+        for one in actions
+    ]
+    assert job.by_hand.slides.knee.per_turn == 2.0
+    assert last_feed(job, deep).after.tip[2] - right[2] == pytest.approx(-2.0)
+
+
+def test_the_cutter_side_chosen_wrong_at_a_touch_off_shifts_the_cut_by_a_diameter() -> None:
+    """Raw front at -1.5, cutter 20: -11.5 is keyed as +8.5."""
+    job = faced_front()
+    actions = route(job)
+    first = next(one for one in actions if isinstance(one, Preset) and one.slide == "y")
+    assert first.reads == pytest.approx(-11.5)
+    wrong = [replace(one, reads=8.5) if one is first else one for one in actions]
+    shift = last_feed(job, wrong).after.tip[1] - last_feed(job, actions).after.tip[1]
+    assert abs(shift) == pytest.approx(20.0)
+
+
+def test_a_reground_cutter_entered_as_marked_makes_the_width_larger_by_marked_minus_actual() -> None:
+    """Marked 20, really 19.6: the touch in front brings the centre 0.2 nearer, so the front comes out right; the back
+    stays proud by 0.4."""
+    job = sides("front", "back").job()
+    reground = replace(job.tool(1), diameter=19.6)
+    slipped = [replace(one, tool=reground) if isinstance(one, Load) else one for one in route(job)]
+    faces = done(job, slipped)[-1].after.faces
+    assert faces["front"] == pytest.approx(0.0)
+    assert faces["back"] == pytest.approx(40.5 + 0.4)
+
+
+def test_the_top_not_zeroed_after_the_skim_leaves_the_side_short_by_what_was_skimmed() -> None:
+    """1 mm of allowance on the top, touched with the cutter itself."""
+    job = faced_front()
+    actions = route(job)
+    forgotten = [one for one in actions if not (isinstance(one, SetDial) and one.slide == "knee" and one.step == 2)]
+    assert len(forgotten) == len(actions) - 1
+    assert last_feed(job, forgotten).after.tip[2] - last_feed(job, actions).after.tip[2] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("edge", ["back", "right"])
+def test_backlash_not_taken_up_leaves_the_far_side_proud_by_the_backlash(edge: str) -> None:
+    """With dials alone; the back comes from behind, against the direction of the touch-off at the front."""
+    job = replace(sides(edge), extra=DIALS_ONLY).job()
+    actions = route(job)
+    sloppy = [replace(one, ends=0) if isinstance(one, Wind) and one.slide != "knee" else one for one in actions]
+    axis = 1 if edge == "back" else 0
+    proud = last_feed(job, sloppy).after.tip[axis] - last_feed(job, actions).after.tip[axis]
+    assert job.by_hand.slides.y.backlash == 0.25
+    assert proud == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize(("zero", "way"), [("front", 1), ("back", -1)])
+def test_with_dials_alone_every_setting_ends_as_the_touch_off_did(zero: str, way: int) -> None:
+    job = replace(sides("front", "back"), zero={"y": zero}, extra=DIALS_ONLY, operations=()).job()
+    width = 40.5
+    front, back = (0.0, width) if zero == "front" else (-width, 0.0)
+    draft = sides("front", "back", to={"front": front, "back": back})
+    job = replace(draft, zero={"y": zero}, extra=DIALS_ONLY).job()
+    feeds = [one for one in done(job, route(job)) if isinstance(one.action, Feed)]
+    for one in feeds:
+        screw = one.before.screws["y"]
+        assert screw.at - screw.turned == pytest.approx(0.0 if way > 0 else 0.25)
+    faces = feeds[-1].after.faces
+    assert (faces["front"], faces["back"]) == pytest.approx((front, back), abs=1e-9)
+
+
+def test_between_passes_the_knee_stays_where_the_depth_stays() -> None:
+    job = sides("front").job()
+    knees = {one.after.screws["knee"].at for one in done(job, route(job)) if isinstance(one.action, Feed)}
+    assert len(knees) == 1
+    assert sum(isinstance(one, Lock) and one.slide == "knee" for one in route(job)) == 1
+
+
+def test_every_move_goes_along_one_slide_and_only_feeds_have_a_feed() -> None:
+    draft = Draft(operations=(FACED,))
+    job = draft.job()
+    moves = hand.execute(job, set_up(job, lowest_cut(job)), route(job)).moves
+    assert ((moves.end != moves.start).sum(axis=1) == 1).all()
+    assert ((moves.kind == Kind.FEED) == (moves.feed > 0)).all()
+    assert (moves.line >= 1).all()
+    assert (moves.step >= 1).all()
+
+
+def test_facing_turns_its_corners_without_lifting() -> None:
+    job = Draft(operations=(FACED,), size=(80.0, 30.0, 30.0)).job()
+    feeds = [one for one in done(job, route(job)) if isinstance(one.action, Feed) and one.action.stroke == 1]
+    assert len(feeds) == 4
+    assert len({one.after.tip[2] for one in feeds}) == 1
+    for before, after in pairwise(feeds):
+        assert after.before.tip == pytest.approx(before.after.tip)

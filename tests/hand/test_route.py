@@ -1,0 +1,87 @@
+"""Whole random jobs made by hand: proved, and gauged beside the program's part."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from jobs import Draft, drafts
+
+from handwheel.cut.rays import Rays, left
+from handwheel.job import Face, Side
+from handwheel.plan import Route, plan
+from handwheel.plan.around import OUTWARDS, axis_of
+from handwheel.program import write_program
+from handwheel.proof import Prepared, Proof, prepare, prove, prove_by_hand
+
+DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
+
+
+def faces(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
+    """Where level rays square to a side meet it, just above its foot, away from the corners."""
+    job, axis = prepared.job, axis_of(operation.edge)
+    run = 1 - axis
+    along = np.linspace(job.finished.low[run], job.finished.high[run], 9)[1:-1]
+    height = job.finished_top - 0.9 * operation.depth
+    stretches = left(proof.part, Rays(axis, np.column_stack([along, np.full(len(along), height)])))
+    if sum(OUTWARDS[operation.edge]) > 0:
+        return np.maximum.reduceat(stretches.high, stretches.first[:-1])
+    return np.minimum.reduceat(stretches.low, stretches.first[:-1])
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts(), dials=st.booleans())
+def test_a_job_made_by_hand_proves_and_leaves_every_face_with_metal_of_at_most_a_setting_step(
+    draft: Draft, dials: bool
+) -> None:
+    """A setting that may only leave metal is up to one whole step of its scale away."""
+    prepared = prepare(replace(draft, extra=DIALS_ONLY if dials else "").job())
+    proof = prove_by_hand(prepared)
+    assert not [one for one in proof.findings if one.level in ("stop", "reject")]
+    job = prepared.job
+    slides = job.by_hand.slides
+    for operation in job.operations:
+        if isinstance(operation, Side):
+            slide = slides.x if axis_of(operation.edge) == 0 else slides.y
+            step = slide.graduation if dials else job.by_hand.readout_step
+            proud = (faces(prepared, proof, operation) - operation.to) * sum(OUTWARDS[operation.edge])
+            assert (proud >= -1e-6).all()
+            assert (proud <= step + 1e-6).all()
+        elif isinstance(operation, Face):
+            top = np.nanmax(proof.heights.z)
+            assert -1e-6 <= top - operation.to <= slides.knee.graduation + 1e-6
+
+
+@cache
+def _on_both_grids(dials: bool) -> tuple[Proof, Proof]:
+    operations = (
+        {"do": "face", "name": "top", "tool": 1},
+        *(
+            {"do": "side", "name": edge, "tool": 1, "edge": edge, "to": to, "depth": 12.0}
+            for edge, to in (("front", 0.0), ("right", 76.0), ("back", 40.5), ("left", 0.0))
+        ),
+    )
+    dimensions = (
+        {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5},
+        {"name": "length", "axis": "x", "through": {"y": 20.0, "z": -6.0}, "nominal": 76.0},
+        {"name": "height", "axis": "z", "through": {"x": 38.0, "y": 20.0}, "nominal": 29.0},
+    )
+    draft = Draft(operations=operations, dimensions=dimensions, extra=DIALS_ONLY if dials else "")
+    prepared = prepare(draft.job())
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    return prove_by_hand(prepared), prove(prepared, text, "block.ngc")
+
+
+@pytest.mark.parametrize("dials", [False, True], ids=["readout", "dials alone"])
+def test_by_hand_and_by_program_make_the_same_part_where_all_settings_lie_on_both_grids(dials: bool) -> None:
+    """To 1e-9 of the stock's greatest size, 80 mm; sizes as drawn."""
+    by_hand, by_program = _on_both_grids(dials)
+    assert [one.measured for one in by_hand.dimensions] == pytest.approx([40.5, 76.0, 29.0], abs=80e-9)
+    for hand, program in zip(by_hand.dimensions, by_program.dimensions, strict=True):
+        assert hand.measured == pytest.approx(program.measured, abs=80e-9)
+    difference = np.abs(by_hand.heights.z - by_program.heights.z)
+    assert np.nanmax(difference) <= 80e-9
