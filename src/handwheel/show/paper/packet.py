@@ -1,0 +1,112 @@
+"""The packet as a PDF: which sheets there are, in which order, and what each holds."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, Final
+
+from handwheel.hand import actions
+from handwheel.hand.entries import Row, Subheading, Ticked
+from handwheel.hand.sheet import CAUTIONS as CAUTIONS_BY_HAND
+from handwheel.hand.sheet import sheet_parts
+from handwheel.plan import Route, plan
+from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
+from handwheel.proof import Prepared, Proof
+from handwheel.show.draw.lettering import elided, legible
+from handwheel.show.paper.comparison import comparison
+from handwheel.show.paper.entries import Set, step_to_set, to_set, warning
+from handwheel.show.paper.listing import listing
+from handwheel.show.paper.tooling import tool_list
+from handwheel.units import Units
+
+PAPER: Final[dict[Units, str]] = {"in": "us-letter", "mm": "a4"}
+TITLE_ROOM: Final = 81.0
+NUMBER_ROOM: Final = 43.0
+MATERIAL_ROOM: Final = 37.0
+"""Of the title block's fields, mm."""
+SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimetres"}
+
+
+def packet(prepared: Prepared, program: str, proof: Proof, by_hand: Proof, drawings: Mapping[str, bytes]) -> bytes:
+    """The PDF, on Letter or A4 by the job's units; the same job gives the same bytes.
+
+    Parameters
+    ----------
+    prepared : the job, set up
+    program : the text that was proved
+    proof, by_hand : of the program and of the route by hand
+    drawings : SVG by name; "set-up drawing" goes with the set-up sheet, "part drawing" with the inspection sheet
+    """
+    job = prepared.job
+    content = {
+        "paper": PAPER[job.units],
+        "title": {
+            "title": legible(job.title),
+            "title-short": elided(job.title, TITLE_ROOM, bold=True),
+            "number": elided(job.part_number or job.name, NUMBER_ROOM, bold=True),
+            "material": elided(job.material_name, MATERIAL_ROOM, bold=True),
+            "sizes": SIZES_IN[job.units],
+        },
+        "sheets": _sheets(prepared, program, proof, by_hand, drawings),
+    }
+    return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
+
+
+def _sheets(
+    prepared: Prepared, program: str, proof: Proof, by_hand: Proof, drawings: Mapping[str, bytes]
+) -> list[dict[str, Any]]:
+    job, setup = prepared.job, prepared.setup
+    by_hand_plan, by_program_plan = plan(job, Route.BY_HAND), plan(job, Route.BY_PROGRAM)
+    parts = sheet_parts(job, setup, by_hand_plan, actions(job, setup, by_hand_plan))
+    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in proof.reasons]
+    steps = [step_to_set(step) for step in parts.steps]
+    route = [*to_set(parts.how_to_read), *steps] if steps else []
+    sheets = [
+        _sheet("Set-up sheet", to_set((Row("Title", job.title), *parts.head, *parts.set_up)), at_machine=True),
+        *_drawing("set-up drawing", drawings),
+        _sheet("Route sheet, by hand", route, at_machine=True),
+        _sheet("Program", [*not_proved, listing(program)]),
+        _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan))),
+        *_drawing("part drawing", drawings),
+        _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
+        _sheet("By hand and by program", to_set(comparison(job, by_hand, proof))),
+        _sheet("Cautions", to_set(_cautions()), at_machine=True),
+    ]
+    return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]
+
+
+def _sheet(name: str, entries: list[Set], *, at_machine: bool = False) -> dict[str, Any]:
+    return {"name": name, "drawing": False, "at-machine": at_machine, "entries": entries}
+
+
+def _drawing(name: str, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
+    return [{"name": name, "drawing": True}] if name in drawings else []
+
+
+def _cautions() -> Iterable[Subheading | Ticked]:
+    yield Subheading("At either machine")
+    yield from map(Ticked, CAUTIONS_BY_HAND)
+    yield Subheading("Before a program runs")
+    yield from map(Ticked, CAUTIONS_BY_PROGRAM)
+
+
+def _compiled(content: Mapping[str, Any], drawings: Mapping[str, str]) -> bytes:
+    import matplotlib
+    import typst
+
+    # the drawings' own font, which travels with matplotlib: one family throughout, and none of the machine's
+    folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
+    fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(folder)])
+
+    inputs = {"packet": json.dumps(content), "drawings": json.dumps(drawings)}
+    made = typst.compile(
+        files(__package__).joinpath("packet.typ").read_bytes(),
+        format="pdf",
+        sys_inputs=inputs,
+        font_paths=fonts,
+    )
+    assert isinstance(made, bytes)
+    return made

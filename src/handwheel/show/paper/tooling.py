@@ -1,0 +1,71 @@
+"""The tool and offset list: what stands in the holders, what the control's table holds, what each step runs at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from handwheel.hand.entries import Cells, Columns, Entry, Subheading
+from handwheel.job import Job
+from handwheel.plan import Plan
+from handwheel.plan.words import tool_name
+from handwheel.units import program_number, shop_number, to_units
+
+BLANK = "_" * 10
+
+
+def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
+    """Tools, offsets, and speeds and feeds by program."""
+
+    def size(length: float) -> str:
+        return shop_number(length, job.units)
+
+    yield Subheading("Tools in their holders")
+    rows: list[Cells] = [("no.", "tool", "flutes", "flute length", "out of holder", "holder", "gauge line to tip")]
+    rows += [
+        (
+            str(tool.number),
+            tool_name(tool, job.units),
+            str(tool.flutes),
+            size(tool.flute_length),
+            size(tool.reach),
+            f"{size(tool.holder_diameter)} x {size(tool.holder_length)}",
+            size(tool.length),
+        )
+        for tool in by_program.tools
+    ]
+    yield Columns(tuple(rows))
+    yield Subheading("Offset table")
+    rows = [("slot", "length H", "H as set", "diameter D", "D as set")]
+    rows += [
+        (
+            str(slot),
+            program_number(offset.length, job.units),
+            BLANK,
+            program_number(offset.diameter, job.units),
+            BLANK,
+        )
+        for slot, offset in sorted(job.offsets.items())
+    ]
+    yield Columns(tuple(rows))
+    yield from _speeds(job, by_program)
+
+
+def _speeds(job: Job, by_program: Plan) -> Iterator[Entry]:
+    cutting = [step for step in by_program.steps if step.passes]
+    if not cutting:
+        return
+    yield Subheading("Speeds and feeds by program")
+    rows: list[Cells] = [("step", "operation", "tool", "rev/min", f"{job.units}/min", f"{job.units} a tooth", "cut")]
+    rows += [
+        (
+            str(step.number),
+            step.operation,
+            str(step.tool.number),
+            f"{step.speeds.rpm:g}",
+            f"{to_units(step.speeds.feed_mm_min, job.units):g}",
+            shop_number(step.speeds.feed_per_tooth, job.units),
+            step.cutting or "",
+        )
+        for step in cutting
+    ]
+    yield Columns(tuple(rows))
