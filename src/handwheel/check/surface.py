@@ -48,7 +48,7 @@ class Solid:
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``gouge`` and ``left-uncut``: one finding each, with the worst place, its depth and area; how many are counted."""
+    """``gouge`` and ``left-uncut``: one finding each: the worst place, its depth and area, and how many there are."""
     if not inspection.intended:
         return
     solids = _solids(inspection)
@@ -152,7 +152,8 @@ def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
     worst = found[0]
     x, y, z = (inspection.size(value) for value in worst.at)
     also = f", and at {len(found) - 1} more place{'s' if len(found) > 2 else ''}" if len(found) > 1 else ""
-    return f"{what} by {inspection.size(worst.depth)} at X {x}, Y {y}, Z {z}, over about {_area(inspection, worst.area)}{also}"
+    how_large = f"by {inspection.size(worst.depth)} at X {x}, Y {y}, Z {z}, over about {_area(inspection, worst.area)}"
+    return f"{what} {how_large}{also}"
 
 
 def _area(inspection: Inspection, area: float) -> str:
