@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from jobs import Draft, sides
+from mills import DIALS_ONLY
 
 from handwheel import hand
 from handwheel.hand import Action, Done
@@ -17,7 +18,6 @@ from handwheel.motion import Kind
 from handwheel.plan import Route, lowest_cut, plan
 from handwheel.setup import set_up
 
-DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
 FACED = {"do": "face", "name": "top", "tool": 1}
 
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts
+from mills import DIALS_ONLY, PROBES, touching
 
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Face, Side
@@ -17,8 +18,6 @@ from handwheel.plan import Route, plan
 from handwheel.plan.around import OUTWARDS, axis_of
 from handwheel.program import write_program
 from handwheel.proof import Prepared, Proof, prepare, prove, prove_by_hand
-
-DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
 
 
 def faces(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
@@ -34,12 +33,12 @@ def faces(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # t
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(draft=drafts(), dials=st.booleans())
+@given(draft=drafts(), dials=st.booleans(), probes=st.sampled_from(sorted(PROBES)))
 def test_a_job_made_by_hand_proves_and_leaves_every_face_with_metal_of_at_most_a_setting_step(
-    draft: Draft, dials: bool
+    draft: Draft, dials: bool, probes: str
 ) -> None:
     """A setting that may only leave metal is up to one whole step of its scale away."""
-    prepared = prepare(replace(draft, extra=DIALS_ONLY if dials else "").job())
+    prepared = prepare(replace(draft, extra=(DIALS_ONLY if dials else "") + touching(probes, draft.units)).job())
     proof = prove_by_hand(prepared)
     assert not [one for one in proof.findings if one.level in ("stop", "reject")]
     job = prepared.job

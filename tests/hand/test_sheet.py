@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts
 from literal_operator import LiteralOperator
+from mills import DIALS_ONLY, PROBES, touching
 
 from handwheel import hand
 from handwheel.hand import Execution
@@ -20,24 +21,6 @@ from handwheel.plan import Plan, Route, lowest_cut, plan
 from handwheel.setup import set_up
 
 EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/job.toml"))
-DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
-PROBES = {
-    "cutter": {},
-    "paper": dict.fromkeys("xyz", ("paper", "thickness", "0.05 mm", "0.003 in")),
-    "edge finder": {
-        "x": ("edge finder", "diameter", "10 mm", "0.2 in"),
-        "y": ("edge finder", "diameter", "6 mm", "0.5 in"),
-        "z": ("gauge block", "height", "10 mm", "1 in"),
-    },
-    "edge finder in Y alone": {"y": ("edge finder", "diameter", "10 mm", "0.2 in")},
-}
-
-
-def touching(probes: str, units: str) -> str:
-    lines = ["[touch_off]"]
-    for axis, (with_, key, metric, inch) in PROBES[probes].items():
-        lines.append(f'{axis} = {{ with = "{with_}", {key} = "{metric if units == "mm" else inch}" }}')
-    return "\n".join(lines) + "\n"
 
 
 def printed(job: Job) -> tuple[str, Execution, Plan]:
@@ -83,7 +66,7 @@ def test_every_step_of_an_examples_sheet_says_what_an_instructor_asks_for(path: 
         for label in ("Tool", "Why", "Hazard", "Scales", "Before", "After"):
             assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
         if step.passes:
-            for label in ("Speed", "Feed", "Cut", "Lock", "Expect"):
+            for label in ("Speed", "Feed", "Cut", "Lock", "Oil", "Expect"):
                 assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
             assert "rev/min" in part
             assert "table travels" in part

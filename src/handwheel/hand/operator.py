@@ -6,7 +6,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Literal
 
-from handwheel.hand.actions import Act, Action, Feed, Lock, SetSpeed, Start, Stop, Unlock, Wind, WorkFace
+from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind, WorkFace
+from handwheel.hand.expect import lubricant
 from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
 from handwheel.job import Job
@@ -39,6 +40,7 @@ class Operator:
         self.ends: dict[SlideName, Literal[-1, 1]] = {"x": 1, "y": 1, "knee": 1}
         self.last_fed: CrossSlide | None = None
         self._cuts: list[Pass] = []
+        self._coolant_on = False
 
     # what is done ------------------------------------------------------------------------------------------------
 
@@ -60,9 +62,12 @@ class Operator:
             self.do(Unlock, slide=slide)
 
     def still(self) -> None:
-        """Stop a turning spindle."""
+        """Stop a turning spindle, and the coolant."""
         if self.state.turning:
             self.do(Stop)
+            if self._coolant_on:
+                self.do(Oil, with_="coolant off")
+                self._coolant_on = False
 
     def run(self, rpm: float) -> bool:
         """The spindle turning at that speed; whether it had to be started."""
@@ -73,6 +78,12 @@ class Operator:
             return False
         self.do(Start)
         return True
+
+    def run_to_cut(self, rpm: float) -> None:
+        """The spindle turning at that speed, oil or coolant on the cut."""
+        if self.run(rpm):
+            self.do(Oil, with_=lubricant(self.job))
+            self._coolant_on = self.job.coolant != "off"
 
     # settings ----------------------------------------------------------------------------------------------------
 

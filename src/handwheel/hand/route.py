@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from handwheel.hand.actions import Action, Clean, Deburr, Measure, Oil, SetDial
-from handwheel.hand.expect import lubricant
+from handwheel.hand.actions import Action, Clean, Deburr, Measure, SetDial
 from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
@@ -43,8 +42,7 @@ def actions(job: Job, setup: Setup, plan: Plan) -> tuple[Action, ...]:
 
 
 def _cut(operator: Operator, step: Step) -> None:
-    if operator.run(step.speeds.rpm):
-        operator.do(Oil, with_=lubricant(operator.job))
+    operator.run_to_cut(step.speeds.rpm)
     for number, stroke in enumerate(step.passes, start=1):
         operator.stroke = number
         is_last = number == len(step.passes)

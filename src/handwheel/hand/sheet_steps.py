@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Row, Subheading
 from handwheel.hand.execute import Done, Execution
-from handwheel.hand.expect import cutting
+from handwheel.hand.expect import cutting, lubricant
 from handwheel.hand.machine import State
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SlideName
@@ -45,6 +45,7 @@ class StepSheet:
             yield Row("Feed", self._feed(step))
             yield Row("Cut", self._cut(step, done))
             yield Row("Lock", self._lock(step))
+            yield Row("Oil", lubricant(self.job))
         yield Row("Why", step.why)
         yield Row("Hazard", self._hazard(step))
         if step.passes:
@@ -114,7 +115,7 @@ class StepSheet:
         ways = cutting(self.job)
         tooth = self.scales.length(step.speeds.feed_per_tooth)
         sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
-        return f"chips {tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
+        return f"{tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
 
     def _readings(self, done: Sequence[Done]) -> tuple[Cells, Cells, Cells]:
         """The scales by name, what they show before the step, and after it."""
@@ -133,6 +134,8 @@ class StepSheet:
 
     def _correction(self, step: Step, size: Measuring) -> Iterator[Entry]:
         length = self.scales.length
+        if size.gauge == "micrometer":
+            yield Row("Anvils", self._anvils(step))
         yield Row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
         yield Row(
             "Correct", f"measured __________ - wanted {length(size.wanted)} = move __________ (plus: more to cut)"
