@@ -20,7 +20,7 @@ from handwheel.show.draw.labels import Rect, clipped
 from handwheel.show.draw.lines import FEED, RAPID, THIN
 from handwheel.show.draw.marks import draw_caption, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
-from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import solid
 from handwheel.show.draw.strokes import distinct, strokes
 from handwheel.show.draw.titles import title_of
@@ -40,6 +40,7 @@ CAPTIONS: Final = {
 }
 
 
+@plain_settings()
 def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     """Plan, front and end view in third angle with the passes of each step.
 
@@ -53,7 +54,7 @@ def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     field = sheet.field
     part = solid(setup.work, prepared.intended)
     views = third_angle(
-        Rect(field.x0 + 8, field.y0 + 6, field.x1 - 4, field.y1 - 6),
+        Rect(field.x0 + 8, field.y0 + 9, field.x1 - 4, field.y1 - 6),
         shown(setup, plan, tip, prepared.tools),
         job.units,
         12.0,

@@ -18,11 +18,12 @@ from handwheel.show.draw.views import AXES, View, edges_of
 def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT) -> None:
     """Jaws, bed, parallels and table, as far as this view shows them; cut off with a break line at its window."""
     work = view.rect(setup.work)
-    shown = [setup.fixed_jaw, setup.movable_jaw, setup.bed]
+    shown = [setup.fixed_jaw, setup.movable_jaw]
     if view.name == "right":
         shown += setup.parallels
     for box in shown:
         _box(sheet, view, view.rect(box), kind)
+    _box(sheet, view, view.rect(setup.bed), kind, under=work if view.name == "plan" else None)
     if view.name == "plan":
         for box in setup.parallels:
             for rest in _beside(view.rect(box), work):
@@ -93,11 +94,13 @@ def _beside(rect: Rect, block: Rect) -> Iterator[Rect]:
         yield Rect(max(rect.x0, block.x1), rect.y0, rect.x1, rect.y1)
 
 
-def _box(sheet: Sheet, view: View, rect: Rect, kind: LineKind) -> None:
+def _box(sheet: Sheet, view: View, rect: Rect, kind: LineKind, under: Rect | None = None) -> None:
+    """A box as far as the window shows it and nothing lies on it, with break lines where the window cuts it off."""
     window = view.window
     if not rect.overlaps(window):
         return
-    sheet.segments(view.clip(edges_of(rect)), kind)
+    sides = edges_of(rect)
+    sheet.segments(view.clip(sides if under is None else _split(sides, under)[0]), kind)
     for beyond, ends in (
         (rect.y0 < window.y0, ((rect.x0, window.y0), (rect.x1, window.y0))),
         (rect.y1 > window.y1, ((rect.x0, window.y1), (rect.x1, window.y1))),

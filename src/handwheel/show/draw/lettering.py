@@ -3,6 +3,7 @@ machine that draws."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -26,6 +27,8 @@ ASCENT: Final = 0.76 / _CAPITAL
 DESCENT: Final = 0.24 / _CAPITAL
 """What letters hang below the baseline, in heights of the capitals."""
 _POINTS_PER_MM: Final = 72 / 25.4
+_BREAK: Final = re.compile(r"(?<!\b[XYZ]) (?!pass|row|spring)")
+"""Where a line may break: not between an axis and its coordinate, nor between a count and what it counts."""
 
 
 @cache
@@ -89,7 +92,7 @@ def wrapped(text: str, room: float, height: float = SMALL, lines: int = 99) -> l
 
 def _lines(text: str, room: float, height: float) -> Iterator[str]:
     line = ""
-    for word in text.split(" "):
+    for word in _BREAK.split(text):
         longer = f"{line} {word}" if line else word
         if line and width(longer, height) > room:
             yield elided(line, room, height)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from handwheel.show.draw.labels import Point2, Rect, around
-from handwheel.show.draw.lettering import SMALL, width
+from handwheel.show.draw.lettering import PITCH, SMALL, width, wrapped
 from handwheel.show.draw.lines import FAINT, THIN
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.views import AXES, View
@@ -17,8 +17,10 @@ _LINE = 4.2
 
 
 def draw_caption(sheet: Sheet, view: View, words: str) -> None:
-    """What a view is, below it."""
-    sheet.text((view.window.x0, view.window.y0 - 4.2), words, colour=FAINT)
+    """What a view is, below it, in two lines where the view is narrow."""
+    window = view.window
+    for index, line in enumerate(wrapped(words, max(window.width + 8.0, 24.0), lines=2)):
+        sheet.text((window.x0, window.y0 - 5.4 - index * PITCH * SMALL), line, colour=FAINT)
 
 
 def draw_zero(sheet: Sheet, view: View) -> None:
@@ -50,16 +52,17 @@ def _beside(tip: Point2, way: Point2, wide: float) -> Iterator[tuple[Rect, float
 
 
 def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None) -> None:
-    """A name on its thing where that is large enough, else beside it with a leader."""
+    """A name on its thing where that is large enough, in one line or in two, else beside it with a leader."""
+    for lines in ([words], words.split(" ")) if inside is not None else ():
+        wide, high = max(width(line) for line in lines) + 1.0, len(lines) * _LINE
+        if inside is not None and inside.width > wide + 1 and inside.height > high + 1:
+            spot = sheet.room.place(_within(inside, at, wide, high), per_line=8.0)
+            if spot is not None:
+                for index, line in enumerate(lines):
+                    middle = spot.y1 - (index + 0.5) * _LINE
+                    sheet.text((spot.centre[0], middle - SMALL / 2), line, align="centre", reserve=False)
+                return
     wide = width(words) + 1.0
-    if inside is not None and inside.width > wide + 1 and inside.height > _LINE + 1:
-        rise = np.linspace(-0.5, 0.5, 11) * (inside.height - _LINE)
-        run = np.linspace(-0.5, 0.5, 5) * (inside.width - wide)
-        spots = [(Rect.about((at[0] + u, at[1] + v), wide, _LINE), 0.2 * (abs(u) + abs(v))) for u in run for v in rise]
-        spot = sheet.room.place(spots, per_line=8.0)
-        if spot is not None:
-            sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)
-            return
     spot = sheet.room.place(around(at, wide, _LINE), anchor=at, per_line=14.0)
     if spot is None:
         return
@@ -67,3 +70,10 @@ def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None)
     near = (min(max(at[0], spot.x0), spot.x1), min(max(at[1], spot.y0), spot.y1))
     sheet.line((near, at), THIN)
     sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)
+
+
+def _within(inside: Rect, at: Point2, wide: float, high: float) -> Iterator[tuple[Rect, float]]:
+    """Places in a rectangle, those near ``at`` the cheapest."""
+    for rise in np.linspace(-0.5, 0.5, 11) * (inside.height - high):
+        for run in np.linspace(-0.5, 0.5, 5) * (inside.width - wide):
+            yield Rect.about((at[0] + run, at[1] + rise), wide, high), 0.2 * (abs(float(run)) + abs(float(rise)))

@@ -17,10 +17,10 @@ from handwheel.show.draw.fixture import on_sheet
 from handwheel.show.draw.labels import Floats, Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided, wrapped
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
-from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import Edges, Solid, edges, solid, spans
 from handwheel.show.draw.titles import title_of
-from handwheel.show.draw.views import AXES, ThirdAngle, ViewName, largest_scale, third_angle
+from handwheel.show.draw.views import AXES, ThirdAngle, ViewName, third_angle
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
 
@@ -65,6 +65,7 @@ class Option:
     outwards: float
 
 
+@plain_settings()
 def part_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     """The part as the job intends it: what is left of the stock without what its operations remove."""
     del plan, proof
@@ -86,23 +87,25 @@ def part_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
 
 
 def _layout(sheet: Sheet, part: Solid, job: Job) -> tuple[ThirdAngle, Rect]:
-    """The views, and the place for the table: in the quarter that the views leave free, or in a column of its own,
-    whichever lets the views be larger."""
+    """The views, and the place for the table: in the quarter that the views leave free, else in a column or a strip of
+    its own, whichever lets the views be larger."""
     field, box = sheet.field, part.box
-    table_width, table_height = _TABLE_WIDTH, (len(job.dimensions) + 2) * PITCH * SMALL + LARGE
     whole = Rect(field.x0 + MARGIN, field.y0 + MARGIN, field.x1 - MARGIN, field.y1 - MARGIN)
-    x, y, z = box.size
-    column = Rect(whole.x0, whole.y0, field.x1 - MARGIN - table_width - 4, whole.y1)
-
-    def scale(area: Rect) -> float:
-        return largest_scale((x + y, y + z), (area.width - GAP, area.height - GAP), job.units)
-
+    if not job.dimensions:
+        return third_angle(whole, box, job.units, GAP), field
+    height = (len(job.dimensions) + 2) * PITCH * SMALL + LARGE
     views = third_angle(whole, box, job.units, GAP, to_left=True)
     quarter = Rect(views.plan.window.x1 + 8, views.right.window.y1 + GAP, field.x1, field.y1)
-    if scale(column) == scale(whole) or quarter.width < table_width or quarter.height < table_height:
-        views = third_angle(column, box, job.units, GAP, to_left=True)
-        return views, Rect(field.x1 - table_width, field.y0, field.x1, field.y1)
-    return views, quarter
+    if quarter.width >= _TABLE_WIDTH and quarter.height >= height:
+        return views, quarter
+    strip = min(height + 4, 0.4 * field.height)
+    column = Rect(whole.x0, whole.y0, field.x1 - MARGIN - _TABLE_WIDTH - 4, whole.y1)
+    below = Rect(whole.x0, whole.y0, whole.x1, whole.y1 - strip)
+    beside_column = third_angle(column, box, job.units, GAP, to_left=True)
+    below_strip = third_angle(below, box, job.units, GAP)
+    if beside_column.scale >= below_strip.scale:
+        return beside_column, Rect(field.x1 - _TABLE_WIDTH, field.y0, field.x1, field.y1)
+    return below_strip, Rect(field.x1 - _TABLE_WIDTH, field.y1 - strip, field.x1, field.y1)
 
 
 def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Edges], job: Job) -> None:
@@ -130,7 +133,8 @@ def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
     if not stretches:
         return None
     if size.of == "step":
-        far = getattr(job.zero, size.axis) in ("right", "back", "top")
+        # in Z it is met from above, else from the side on which the zero face stands open
+        far = size.axis == "z" or getattr(job.zero, size.axis) not in ("left", "front")
         ends = (0.0, stretches[-1][1] if far else stretches[0][0])
     elif size.of == "inside":
         ends = _gap_at(stretches, size.at or 0.0)

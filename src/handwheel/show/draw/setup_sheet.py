@@ -20,7 +20,7 @@ from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
 from handwheel.show.draw.lines import CENTRE, HAIR, THIN, VISIBLE
 from handwheel.show.draw.marks import draw_caption, draw_label, draw_zero
-from handwheel.show.draw.sheet import TITLE_WIDTH, Sheet
+from handwheel.show.draw.sheet import TITLE_WIDTH, Sheet, plain_settings
 from handwheel.show.draw.solids import edges, solid
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import View, edges_of, largest_scale, place, scale_text
@@ -32,17 +32,18 @@ if TYPE_CHECKING:
 
     from handwheel.proof import Prepared, Proof
 
-SIDE_SHARE: Final = 0.36
+SIDE_SHARE: Final = 0.33
 """The share of the sheet's width that the small plan and the touch-off table take."""
 
 
+@plain_settings()
 def setup_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     """How the work stands: seen along the jaws from the right, and from above."""
     job, setup = prepared.job, prepared.setup
     sheet = Sheet(job.units)
     field = sheet.field
     split = field.x1 - SIDE_SHARE * field.width
-    view = _end_view(Rect(field.x0 + 30, field.y0 + 8, split - 36, field.y1 - 6), setup, job)
+    view = _end_view(Rect(field.x0 + 34, field.y0 + 8, split - 38, field.y1 - 6), setup, job)
     sheet.title_block(title_of(job, "set-up", view.scale))
     draw_caption(sheet, view, "End view along the jaws, from the right")
     cutter = _cutter(sheet, view, proof.tip, prepared.tools)
@@ -114,7 +115,7 @@ def _heights(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
     ]
     if setup.lowest is not None and setup.air is not None:
         left.append(Height(size("air", setup.air), jaw, setup.lowest))
-        left.append(Height(size("deepest cut", work.high[2] - setup.lowest), setup.lowest, work.high[2]))
+        left.append(Height(size("depth", work.high[2] - setup.lowest), setup.lowest, work.high[2]))
         level = float(view.on_paper((0.0, 0.0, setup.lowest))[1])
         sheet.line(((view.window.x0 - 4, level), (view.rect(work).x1, level)), CENTRE)
     draw_chain(sheet, view, right, view.window.x1 + 7.0, view.rect(setup.fixed_jaw).x1)
@@ -175,7 +176,7 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
     sheet.segments(view.edges(raw), VISIBLE)
     _stop(sheet, view, setup, job)
     spots = (
-        (across, reach[0], (across.spindle_at, raw.low[1] + 0.3 * raw.size[1], 0.0)),
+        (across, reach[0], (across.spindle_at, raw.low[1] + 0.45 * raw.size[1], 0.0)),
         (along, reach[1], (raw.centre[0], along.spindle_at, 0.0)),
         (above, 0.0, (raw.low[0] + 0.7 * raw.size[0], raw.low[1] + 0.65 * raw.size[1], 0.0)),
     )
@@ -194,7 +195,7 @@ def _stop(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
     work = view.rect(setup.work)
     thick = 3.0
     x0 = work.x0 - thick if job.vise.stop == "left" else work.x1
-    stop = Rect(x0, work.y1 - 0.45 * work.height, x0 + thick, work.y1 - 0.15 * work.height)
+    stop = Rect(x0, work.y1 - 0.35 * work.height, x0 + thick, work.y1 - 0.08 * work.height)
     sheet.segments(edges_of(stop), VISIBLE)
     draw_label(sheet, stop.centre, "stop")
 

@@ -47,7 +47,7 @@ class Title:
 
 @contextmanager
 def plain_settings() -> Iterator[None]:
-    """matplotlib as it is delivered, whatever the user's own settings file says."""
+    """matplotlib as it is delivered, whatever the user's own settings file says; also put round a whole function."""
     with matplotlib.rc_context():
         matplotlib.rcdefaults()
         matplotlib.rcParams["svg.hashsalt"] = "handwheel"
@@ -62,9 +62,8 @@ class Sheet:
     def __init__(self, units: Units) -> None:
         self.units = units
         paper_width, paper_height = PAPER[units]
-        with plain_settings():
-            self.figure = Figure(figsize=(paper_width / 25.4, paper_height / 25.4), dpi=200, facecolor="white")
-            self._axes = self.figure.add_axes((0, 0, 1, 1))
+        self.figure = Figure(figsize=(paper_width / 25.4, paper_height / 25.4), dpi=200, facecolor="white")
+        self._axes = self.figure.add_axes((0, 0, 1, 1))
         self._axes.set_xlim(0, paper_width)
         self._axes.set_ylim(0, paper_height)
         self._axes.set_axis_off()

@@ -23,10 +23,11 @@ TOWARDS: Final[dict[ViewName, tuple[int, float]]] = {"plan": (2, 1.0), "front": 
 """The axis that points at the viewer, and its sign."""
 
 SCALES: Final[dict[Units, tuple[float, ...]]] = {
-    "mm": (20.0, 10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100),
+    "mm": (20.0, 10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 2.5, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100),
     "in": (16.0, 8.0, 4.0, 2.0, 1.0, 3 / 4, 1 / 2, 3 / 8, 1 / 4, 1 / 8, 1 / 16, 1 / 32, 1 / 64),
 }
-"""Standard scales, large to small: ISO 5455 in millimetres; halves and three-quarters in inches (common practice)."""
+"""Standard scales, large to small: ISO 5455 in millimetres, with 1:2.5 as the intermediate that it allows;
+halves and three-quarters in inches (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +119,11 @@ def largest_scale(size: Sequence[float], room: Sequence[float], units: Units) ->
 
 def scale_text(scale: float) -> str:
     """
-    >>> scale_text(2.0), scale_text(0.2), scale_text(0.375)
-    ('2:1', '1:5', '3:8')
+    >>> scale_text(2.0), scale_text(0.4), scale_text(0.375)
+    ('2:1', '1:2.5', '3:8')
     """
+    if (10 / scale).is_integer():
+        return f"1:{1 / scale:g}" if scale < 1 else f"{scale:g}:1"
     ratio = Fraction(scale).limit_denominator(128)
     return f"{ratio.numerator}:{ratio.denominator}"
 

@@ -1,0 +1,154 @@
+"""A height map as a shaded picture, seen from in front, from the right and from above, in parallel projection.
+
+Grey tells how a face lies and whether it was cut; lines are drawn where faces meet. Nothing is said by colour.
+
+The map is turned so that its rows run away from the eye. In each column of the picture the height at which a row shows
+is then a number a row, and what a pixel sees is the first row, from the eye outwards, that reaches up to it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handwheel.cut.heightmap import HeightMap
+from handwheel.show.draw.labels import Floats
+
+TURN: Final = math.radians(32.0)
+"""How far to the right of the front the eye stands."""
+RISE: Final = math.radians(30.0)
+"""How far above the level."""
+LIGHT: Final = (-0.35, -0.55, 0.76)
+"""Where the light comes from: from the left, in front, above; a unit vector."""
+
+_RIGHT: Final = np.array([math.cos(TURN), math.sin(TURN)])
+_AWAY: Final = np.array([-math.sin(TURN), math.cos(TURN)])
+_FINER: Final = 2
+"""Pixels are drawn so many times finer and then averaged."""
+_WALL: Final = 2.5
+"""A rise from one row to the next of more than this many fine pixels is a wall."""
+
+Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """The map turned: (rows away from the eye, columns to the right).
+
+    ``rise`` is where the top of each row shows, in fine pixels up the picture (−inf where nothing stands), and
+    ``foot`` where the stock's underside does; ``x`` and ``y`` are the cells in ``z``, the map with a rim of nothing
+    round it; ``grey`` is how light the floors are, 0…1; ``bottom`` is the stock's underside, mm; ``upright`` is how
+    much a millimetre of height shows, in fine pixels.
+    """
+
+    rise: Floats
+    foot: Floats
+    x: NDArray[np.int64]
+    y: NDArray[np.int64]
+    z: Floats
+    grey: Floats
+    bottom: float
+    upright: float
+
+
+def shaded(heights: HeightMap, width: int) -> NDArray[np.uint8]:
+    """The picture of a part, (rows, columns, 4), top row first, ``width`` columns; just large enough for its stock."""
+    box = heights.grid.stock
+    corners = np.array([(x, y) for x in (box.low[0], box.high[0]) for y in (box.low[1], box.high[1])])
+    across, away = corners @ _RIGHT, corners @ _AWAY
+    columns = width * _FINER
+    scale = (columns - 8) / float(np.ptp(across))
+    u = (np.arange(columns) - 3.5) / scale + across.min()
+    step = 1.0 / (scale * math.sin(RISE))
+    w = np.arange(away.min() - step, away.max() + step, step)
+    turned = _turned(heights, u, w, scale)
+    lowest = (away.min() * math.sin(RISE) + box.low[2] * math.cos(RISE)) * scale - 4.0
+    highest = (away.max() * math.sin(RISE) + box.high[2] * math.cos(RISE)) * scale + 4.0
+    rows = math.ceil((highest - lowest) / _FINER) * _FINER
+    grey, depth = _seen(turned, lowest + np.arange(rows)[::-1] + 0.5)
+    return _inked(grey, depth)
+
+
+def _turned(heights: HeightMap, u: Floats, w: Floats, scale: float) -> Turned:
+    x = u[None, :] * _RIGHT[0] + w[:, None] * _AWAY[0]
+    y = u[None, :] * _RIGHT[1] + w[:, None] * _AWAY[1]
+    low, cell = heights.grid.stock.low, heights.grid.cell
+    column = np.floor((x - low[0]) / cell[0]).astype(np.int64).clip(-1, len(heights.x)) + 1
+    row = np.floor((y - low[1]) / cell[1]).astype(np.int64).clip(-1, len(heights.y)) + 1
+    z = np.pad(heights.z, 1, constant_values=-np.inf)
+    grey = np.pad(_tone(_floor_light(heights.z, cell), heights.move < 0), 1)
+    back = w[:, None] * math.sin(RISE)
+    return Turned(
+        rise=(back + z[row, column] * math.cos(RISE)) * scale,
+        foot=np.broadcast_to((back + low[2] * math.cos(RISE)) * scale, row.shape),
+        x=column,
+        y=row,
+        z=z,
+        grey=grey[row, column],
+        bottom=low[2],
+        upright=math.cos(RISE) * scale,
+    )
+
+
+def _seen(turned: Turned, v: Floats) -> tuple[Floats, Floats]:
+    """How light each pixel is and how far off, in rows; NaN where nothing is. ``v``: the picture's rows, top first."""
+    reached = np.maximum.accumulate(turned.rise, axis=0)
+    count = len(turned.rise)
+    hit = np.stack([np.searchsorted(reached[:, one], v) for one in range(reached.shape[1])], axis=1)
+    found = hit < count
+    row = hit.clip(0, count - 1)
+    column = np.arange(reached.shape[1])[None, :]
+    found &= v[:, None] >= turned.foot[row, column]
+    before = (row - 1).clip(0)
+    wall = turned.rise[row, column] - np.maximum(reached[before, column], turned.foot[row, column]) > _WALL
+    wall &= v[:, None] < turned.rise[row, column] - 1.0
+    # a wall is a front one above the cell in front of it; below that the eye sees the end of both
+    x, y = turned.x[before, column], turned.y[before, column]
+    front = turned.foot[before, column] + (turned.z[y, turned.x[row, column]] - turned.bottom) * turned.upright
+    in_front = v[:, None] > front
+    raw = (x == 0) | (x == turned.z.shape[1] - 1) | (y == 0) | (y == turned.z.shape[0] - 1)
+    side = _tone(np.where(in_front, -LIGHT[1], 0.0), raw)
+    grey = np.where(wall, side, turned.grey[row, column])
+    return np.where(found, grey, np.nan), np.where(found, row, np.nan).astype(np.float64)
+
+
+def _tone(light: Floats | np.float64, raw: Mask | bool) -> Floats:
+    """Lighter towards the light; raw faces darker than cut ones."""
+    return np.asarray(np.where(raw, 0.53, 0.68) + 0.3 * light)
+
+
+def _floor_light(z: Floats, cell: tuple[float, float]) -> Floats:
+    """How squarely the light falls on each floor, 0…1; a cell beside a wall counts as level."""
+    level = np.where(np.isfinite(z), z, 0.0)
+    slopes = []
+    for axis, size in ((1, cell[0]), (0, cell[1])):
+        slope = np.gradient(level, size, axis=axis) if z.shape[axis] > 1 else np.zeros_like(level)
+        slopes.append(np.where(np.abs(slope) > 1.5, 0.0, slope))
+    along = -slopes[0] * LIGHT[0] - slopes[1] * LIGHT[1] + LIGHT[2]
+    return np.asarray(np.clip(along / np.sqrt(1 + slopes[0] ** 2 + slopes[1] ** 2), 0.0, 1.0))
+
+
+def _inked(grey: Floats, depth: Floats) -> NDArray[np.uint8]:
+    """Black where faces meet or one stands before another, then averaged down; clear where nothing is."""
+    there = ~np.isnan(grey)
+    light, far = np.where(there, grey, 1.0), np.where(there, depth, 1e6)
+    ink = np.zeros(grey.shape, dtype=bool)
+    for axis in (0, 1):
+        edge = (np.abs(np.diff(light, axis=axis)) > 0.04) | (np.abs(np.diff(far, axis=axis)) > 8.0)
+        for shift in (0, 1):
+            part = [slice(None), slice(None)]
+            part[axis] = slice(shift, grey.shape[axis] - 1 + shift)
+            ink[part[0], part[1]] |= edge
+    shown, cover = np.where(ink, 0.0, light), (there | ink).astype(np.float64)
+    rows, columns = (length // _FINER for length in grey.shape)
+    blocks = (rows, _FINER, columns, _FINER)
+    share = cover.reshape(blocks).mean(axis=(1, 3))
+    value = (shown * cover).reshape(blocks).mean(axis=(1, 3)) / np.maximum(share, 1e-9)
+    pixels = np.empty((rows, columns, 4), dtype=np.uint8)
+    pixels[..., :3] = np.round(255 * np.clip(value, 0, 1))[..., None]
+    pixels[..., 3] = np.round(255 * share)
+    return pixels
