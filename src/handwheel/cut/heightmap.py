@@ -118,8 +118,9 @@ def _engagement(grid: Grid, taken: Floats, deepest: Floats, band: Floats) -> Eng
 
 
 def _volume(grid: Grid, z: Floats) -> Volume:
-    """Sums over the cells. Within a cell the height differs from the centre's by no more than the neighbours do, so
-    half the range over each cell and its neighbours, summed, bounds the error."""
+    """Sums over the cells. An edge runs up to half a cell from where the cells' centres put it, so the sum is off by
+    half its height for each cell along it; both cells beside it have that height among their neighbours, so a quarter
+    of the range over each cell and its neighbours, summed, bounds the error. Slopes are off by much less."""
     area = grid.cell[0] * grid.cell[1]
     bottom = float(grid.stock.low[2])
     high, low = z, z
@@ -127,7 +128,7 @@ def _volume(grid: Grid, z: Floats) -> Volume:
         high, low = _over_neighbours(high, np.maximum, axis), _over_neighbours(low, np.minimum, axis)
     left = float((z - bottom).sum()) * area
     start = float((grid.top - bottom).sum()) * area
-    return Volume(start, start - left, left, float((high - low).sum()) / 2.0 * area)
+    return Volume(start, start - left, left, float((high - low).sum()) / 4.0 * area)
 
 
 def _over_neighbours(z: Floats, choose: np.ufunc, axis: int) -> Floats:

@@ -95,18 +95,14 @@ def lowest_on_slope(
 @compiled
 def _where_corner_is_lowest(flat: float, ball: float, aside2: float, slope: float, first: float, last: float) -> float:
     """The σ of a corner radius's least height on a slope: Newton's steps, kept inside a shrinking bracket."""
+    if _steepness(flat, ball, aside2, slope, first)[0] >= 0.0:
+        return first
+    if _steepness(flat, ball, aside2, slope, last)[0] <= 0.0:
+        return last
     left, right = first, last
     sigma = 0.5 * (left + right)
     for _ in range(NEWTON_STEPS):
-        r = math.sqrt(aside2 + sigma * sigma)
-        out = r - flat
-        gradient, bend = slope, 0.0
-        if out > 0.0:
-            fall = max(ball * ball - out * out, 1e-24 * ball * ball)
-            steep = out / math.sqrt(fall)
-            along = sigma / r
-            gradient += steep * along
-            bend = ball * ball / (fall * math.sqrt(fall)) * along * along + steep * aside2 / (r * r * r)
+        gradient, bend = _steepness(flat, ball, aside2, slope, sigma)
         if gradient > 0.0:
             right = sigma
         else:
@@ -118,3 +114,17 @@ def _where_corner_is_lowest(flat: float, ball: float, aside2: float, slope: floa
             return new
         sigma = new
     return sigma
+
+
+@compiled
+def _steepness(flat: float, ball: float, aside2: float, slope: float, sigma: float) -> tuple[float, float]:
+    """First and second derivative of a corner radius's height on a slope."""
+    r = math.sqrt(aside2 + sigma * sigma)
+    out = r - flat
+    if out <= 0.0:
+        return slope, 0.0
+    fall = max(ball * ball - out * out, 1e-24 * ball * ball)
+    steep = out / math.sqrt(fall)
+    along = sigma / r
+    bend = ball * ball / (fall * math.sqrt(fall)) * along * along + steep * aside2 / (r * r * r)
+    return slope + steep * along, bend
