@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from handwheel.check.finding import Finding
-from handwheel.motion import Spindle, Tool
-from handwheel.units import Units
+from handwheel.motion import Kind, Spindle
+from handwheel.tolerances import CONTACT
+from handwheel.units import Units, shop_number
 
 if TYPE_CHECKING:
     from handwheel.check.inspection import Inspection
@@ -25,21 +25,23 @@ WATTS_A_HORSEPOWER = 745.6999
 """550 ft·lbf/s. Source: NIST SP 811, appendix B."""
 
 
-def mean_chip_thickness(feed_per_tooth: float, width: float, diameter: float) -> float:
+def mean_chip_thickness(feed_per_tooth: ArrayLike, width: ArrayLike, diameter: ArrayLike) -> Floats:
     """The mean thickness of the chip that a tooth cuts, mm.
 
     A tooth that enters or leaves at the side of the path turns through φ with cos φ = 1 − 2·width/diameter while it
     cuts, and sweeps ``width`` · ``feed_per_tooth`` meanwhile.
 
-    >>> round(mean_chip_thickness(0.1, 10.0, 10.0), 4)  # a slot: 2/π of the feed a tooth
+    >>> round(float(mean_chip_thickness(0.1, 10.0, 10.0)), 4)  # a slot: 2/π of the feed a tooth
     0.0637
     """
-    width = min(width, diameter)
-    angle = math.acos(1.0 - 2.0 * width / diameter)
-    return feed_per_tooth * width / (diameter / 2.0 * angle) if angle > 0.0 else 0.0
+    wide = np.asarray(diameter, dtype=np.float64)
+    cut = np.minimum(np.asarray(width, dtype=np.float64), wide)
+    angle = np.arccos(1.0 - 2.0 * cut / wide)
+    swept = np.asarray(feed_per_tooth, dtype=np.float64) * cut
+    return np.divide(swept, wide / 2.0 * angle, out=np.zeros(np.shape(swept)), where=angle > 0.0)
 
 
-def cutting_power(kc11: float, m_c: float, chip: float, rate: float) -> float:
+def cutting_power(kc11: float, m_c: float, chip: ArrayLike, rate: ArrayLike) -> Floats:
     """P = kc · Q with kc = kc1.1 · h^(−m_c), in W.
 
     Parameters
@@ -53,31 +55,34 @@ def cutting_power(kc11: float, m_c: float, chip: float, rate: float) -> float:
     ------
     Kienzle; Machinery's Handbook, machining power (from memory).
     """
-    return float(kc11 * chip ** (-m_c) * rate / 60_000.0)
+    return np.asarray(kc11 * np.asarray(chip) ** (-m_c) * np.asarray(rate) / 60_000.0)
 
 
 def power(inspection: Inspection) -> Floats:
     """(n,) W; what each feed move asks of the spindle at its greatest depth and width of cut."""
     moves, engaged = inspection.moves, inspection.heights.engagement
-    force = inspection.job.material.force
     rpm, spindle = moves.of_modal("rpm"), moves.of_modal("spindle")
+    known = np.isin(inspection.tool_number, list(inspection.tools))
+    works = inspection.feeding & known & (engaged.volume > 0.0) & (spindle != Spindle.OFF) & (rpm > 0.0)
+    rows = np.flatnonzero(works & (moves.feed > 0.0))
     watts = np.zeros(len(moves))
-    works = inspection.feeding & (engaged.volume > 0.0) & (spindle != Spindle.OFF) & (rpm > 0.0) & (moves.feed > 0.0)
-    for row in np.flatnonzero(works).tolist():
-        tool = inspection.tools.get(int(inspection.tool_number[row]))
-        if tool is None:
-            continue
-        feed = float(moves.feed[row])
-        feed_per_tooth = feed / (float(rpm[row]) * tool.flutes)
-        if np.array_equal(moves.start[row, :2], moves.end[row, :2]):
-            chip = feed_per_tooth * math.sin(math.radians(tool.point_angle / 2.0))
-            rate = float(engaged.volume[row] / moves.length[row]) * feed
-        else:
-            width = min(float(engaged.width[row]), tool.diameter)
-            chip = mean_chip_thickness(feed_per_tooth, width, tool.diameter)
-            rate = width * float(engaged.depth[row]) * feed
-        if chip > 0.0:
-            watts[row] = cutting_power(force.kc11, force.m_c, chip, rate)
+    if not len(rows):
+        return watts
+    tools, which = np.unique(inspection.tool_number[rows], return_inverse=True)
+    used = [inspection.tools[number] for number in tools.tolist()]
+    diameter = np.array([tool.diameter for tool in used])[which]
+    flutes = np.array([tool.flutes for tool in used])[which]
+    point = np.radians([tool.point_angle / 2.0 for tool in used])[which]
+    feed = moves.feed[rows]
+    feed_per_tooth = feed / (rpm[rows] * flutes)
+    width = np.minimum(engaged.width[rows], diameter)
+    plunges = (moves.kind[rows] == Kind.FEED) & (moves.start[rows, :2] == moves.end[rows, :2]).all(axis=1)
+    chip = np.where(plunges, feed_per_tooth * np.sin(point), mean_chip_thickness(feed_per_tooth, width, diameter))
+    travel = np.maximum(moves.length[rows], CONTACT)
+    rate = np.where(plunges, engaged.volume[rows] / travel, width * engaged.depth[rows]) * feed
+    thick = chip > 0.0
+    force = inspection.job.material.force
+    watts[rows[thick]] = cutting_power(force.kc11, force.m_c, chip[thick], rate[thick])
     return watts
 
 
@@ -96,7 +101,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     engaged = inspection.heights.engagement
     yield inspection.finding(
         "overload",
-        f"{_tool_name(inspection.tools[int(inspection.tool_number[heaviest])])} takes "
+        f"tool {int(inspection.tool_number[heaviest])} takes "
         f"{inspection.size(float(engaged.depth[heaviest]))} deep and {_about(inspection, heaviest)} wide, which asks "
         f"{_shown(float(watts[heaviest]), job.units)} of a spindle that gives {_shown(limit, job.units)}",
         rows,
@@ -105,14 +110,8 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
 
 def _about(inspection: Inspection, row: int) -> str:
     """The width of cut without decimals that the height map cannot give."""
-    from handwheel.units import shop_number
-
     width, units = float(inspection.heights.engagement.width[row]), inspection.job.units
     return f"about {shop_number(width, units, 2 if units == 'in' else 1)} {units}"
-
-
-def _tool_name(tool: Tool) -> str:
-    return f"tool {tool.number}"
 
 
 def _shown(watts: float, units: Units) -> str:

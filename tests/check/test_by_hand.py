@@ -1,0 +1,56 @@
+"""By hand the same checks are made, but for what only a control has; and backlash counts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from jobs import sides
+
+from handwheel.check import Inspection, findings
+from handwheel.plan import Route
+from handwheel.proof import prepare
+from handwheel.proof.by_hand import prove_by_hand
+
+
+@pytest.mark.parametrize(("edge", "slide"), [("front", "table"), ("left", "saddle")])
+def test_a_climb_cut_by_hand_is_warned_of_where_the_screw_has_play(edge: str, slide: str) -> None:
+    """Front and back are fed by the table, left and right by the saddle (geometry)."""
+    found = prove_by_hand(prepare(sides(edge, cut="climb").job())).findings
+    grave = [one for one in found if one.level != "note"]
+    assert [one.code for one in grave] == ["climb-with-backlash"]
+    assert slide in grave[0].message
+    assert grave[0].line is not None
+
+
+def test_a_conventional_cut_by_hand_gives_no_cause_to_step_in() -> None:
+    found = prove_by_hand(prepare(sides("front", "right", "back", "left").job())).findings
+    assert [one.code for one in found if one.level != "note"] == []
+
+
+def test_screws_without_play_may_climb() -> None:
+    job = sides("front", cut="climb").job()
+    slides = job.by_hand.slides
+    tight = slides.model_copy(
+        update={
+            name: getattr(slides, name).model_copy(update={"backlash": 0.0}) for name in ("x", "y", "knee", "quill")
+        }
+    )
+    job = replace(job, by_hand=job.by_hand.model_copy(update={"slides": tight}))
+    assert [one.code for one in prove_by_hand(prepare(job)).findings if one.level != "note"] == []
+
+
+def test_what_a_control_holds_is_not_asked_for_by_hand() -> None:
+    proof = prove_by_hand(prepare(sides("front").job()))
+    by_hand = Inspection(
+        job=sides("front").job(),
+        setup=prepare(sides("front").job()).setup,
+        route=Route.BY_HAND,
+        moves=proof.moves,
+        tip=proof.tip,
+        tools={tool.number: tool for tool in sides("front").job().tools},
+        offsets={},
+        part=proof.part,
+    )
+    codes = {one.code for one in findings(by_hand)}
+    assert not codes & {"no-length-offset", "wrong-length-offset", "wrong-diameter-offset", "beyond-travel", "dog-leg"}
