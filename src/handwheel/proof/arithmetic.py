@@ -7,18 +7,15 @@ to the part, and how an error gets into a size, can be said beforehand and held 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.job import Dimension, Job
-from handwheel.motion import Offset
 from handwheel.path.box import Box
-from handwheel.plan import Pass, Plan, Step
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
@@ -28,15 +25,18 @@ Point2 = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """One straight stroke along X or Y; mm, the job's frame.
+    """One straight stroke, or way, along X or Y; mm, the job's frame.
 
     ``start`` and ``end`` are of the cutter's centre; ``down`` is where it goes down to ``level``; ``clears`` is half
     the width that it leaves flat or, past a side, half the cutter; ``radius`` half the cutter. ``edge`` is the side of
-    the work that it leaves, ``None`` on top. ``step`` and ``stroke`` count from 1.
+    the work that it leaves, ``None`` on top and on the way. ``step`` and ``stroke`` count from 1 (0 on the way),
+    ``number`` is the action on the sheet (by program 0). The flutes end ``flutes`` above the tip, the spindle's nose is
+    ``length`` above it.
     """
 
     step: int
     stroke: int
+    number: int
     tool: int
     start: Point2
     end: Point2
@@ -45,6 +45,8 @@ class Leg:
     clears: float
     radius: float
     edge: Literal["front", "back", "left", "right"] | None
+    flutes: float
+    length: float
 
     def moved(self, x: float = 0.0, y: float = 0.0, z: float = 0.0) -> Leg:
         """The same stroke somewhere else."""
@@ -57,70 +59,14 @@ class Leg:
         return 0 if abs(self.end[0] - self.start[0]) >= abs(self.end[1] - self.start[1]) else 1
 
     def cleared(self) -> tuple[Floats, Floats]:
-        """(3,) low and high corner of what it clears, open upwards. On top the cutter's ends count as square: strokes
-        start and end off the work. Past a side only what lies between the ends of the stroke counts."""
+        """(3,) low and high corner of what the flutes clear. On top the cutter's ends count as square: strokes start
+        and end off the work. Else only what lies between the ends of the stroke counts."""
         reach = [self.clears, self.clears]
-        if self.edge is not None:
+        if self.edge is not None or not self.stroke:
             reach[self.axis] = 0.0
         low = [min(a, b) - r for a, b, r in zip(self.start, self.end, reach, strict=True)]
         high = [max(a, b) + r for a, b, r in zip(self.start, self.end, reach, strict=True)]
-        return np.array([*low, self.level]), np.array([*high, math.inf])
-
-
-def legs_by_hand(job: Job, plan: Plan) -> tuple[Leg, ...]:
-    """The strokes of the manual route as they are meant."""
-    del job
-    return tuple(
-        leg
-        for step in plan.steps
-        for number, stroke in enumerate(step.passes, start=1)
-        for leg in _legs(step, number, stroke, _ends(stroke, step.tool.diameter / 2), 0.0)
-    )
-
-
-def legs_by_program(job: Job, plan: Plan, offsets: Mapping[int, Offset] | None = None) -> tuple[Leg, ...]:
-    """The strokes of the program with what the control holds: ``offsets``, or else the job's.
-
-    The control keeps the cutter off by half of what D holds (NISTIR 6556, appendix B), and puts the nose at Z plus H.
-    """
-    held = job.offsets if offsets is None else offsets
-    legs: list[Leg] = []
-    for step in plan.steps:
-        entry = held[step.tool.number]
-        off = control_distance(step, entry.diameter)
-        for number, stroke in enumerate(step.passes, start=1):
-            legs += _legs(step, number, stroke, _ends(stroke, off), entry.length - step.tool.length)
-    return tuple(legs)
-
-
-def control_distance(step: Step, diameter: float) -> float:
-    """How far off the finished edge the cutter's centre runs where D holds ``diameter``, mm."""
-    return {
-        "material-edge": diameter / 2,
-        "tool-path": step.tool.diameter / 2 + diameter / 2,
-        "off": step.tool.diameter / 2,
-    }[step.compensation]
-
-
-def _ends(stroke: Pass, off: float) -> tuple[Point2, ...]:
-    return stroke.path if stroke.edge is None else stroke.centre_path(off)[-2:]
-
-
-def _legs(step: Step, number: int, stroke: Pass, path: Sequence[Point2], lift: float) -> Iterator[Leg]:
-    tool = step.tool
-    for start, end in pairwise(path):
-        yield Leg(
-            step=step.number,
-            stroke=number,
-            tool=tool.number,
-            start=start,
-            end=end,
-            down=path[0],
-            level=stroke.level + lift,
-            clears=tool.flat_diameter / 2 if stroke.edge is None else tool.diameter / 2,
-            radius=tool.diameter / 2,
-            edge=stroke.edge,
-        )
+        return np.array([*low, self.level]), np.array([*high, self.level + self.flutes])
 
 
 # sizes ---------------------------------------------------------------------------------------------------------------
@@ -236,13 +182,15 @@ def _step(line: _Line, middle: float, length: float, axis: int) -> Floats:
 
 
 def lift_over_jaws(setup: Setup, legs: Sequence[Leg]) -> float:
-    """How far the lowest stroke that passes over a jaw is below the jaws' top, mm; 0 where all clear them."""
-    low = (leg.level for leg in legs if any(_over(leg, jaw) for jaw in (setup.fixed_jaw, setup.movable_jaw)))
+    """How far the lowest stroke that meets a jaw is below the jaws' top, mm; 0 where all clear them."""
+    low = (leg.level for leg in legs if any(_meets(leg, jaw) for jaw in (setup.fixed_jaw, setup.movable_jaw)))
     lift = setup.jaw_top - min(low, default=math.inf)
     return lift if lift > CONTACT else 0.0
 
 
-def _over(leg: Leg, jaw: Box) -> bool:
+def _meets(leg: Leg, jaw: Box) -> bool:
+    if leg.level + leg.length <= jaw.low[2]:
+        return False
     for points in ((leg.start, leg.end), (leg.down,)):
         away = [
             max(0.0, jaw.low[k] - max(p[k] for p in points), min(p[k] for p in points) - jaw.high[k]) for k in (0, 1)

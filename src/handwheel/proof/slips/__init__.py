@@ -14,12 +14,15 @@ from handwheel.proof.by_program import prove
 from handwheel.proof.model import Proof
 from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
-from handwheel.proof.slips import by_hand, by_program
+from handwheel.proof.slips import keying, touching, winding, wording
 from handwheel.proof.slips.model import Expected, Impossible, Mistake, Slip, SlipResult
+from handwheel.tolerances import CONTACT
 
 __all__ = ["SLIPS", "Expected", "Slip", "SlipResult", "slip"]
 
-SLIPS: Final[Mapping[str, Slip]] = MappingProxyType({one.name: one for one in (*by_hand.SLIPS, *by_program.SLIPS)})
+SLIPS: Final[Mapping[str, Slip]] = MappingProxyType(
+    {one.name: one for one in (*touching.SLIPS, *winding.SLIPS, *wording.SLIPS, *keying.SLIPS)}
+)
 """Every slip by its name, those by hand first."""
 
 
@@ -47,14 +50,19 @@ def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> Slip
     mistake = slip.make(routes)
     if isinstance(mistake, Impossible):
         return SlipResult(slip.name, slip.route, slip.what, "", mistake.why, None, None)
-    expected = Expected(
-        reckoning=mistake.reckoning,
-        sizes=sizes(routes.prepared.job, mistake.legs),
-        lift=lift_over_jaws(mistake.prepared.setup, mistake.legs),
-        codes=mistake.codes,
-    )
     proof = _carried_out(mistake, slip, resolution)
-    return SlipResult(slip.name, slip.route, mistake.sentence, mistake.notice, None, expected, proof)
+    return SlipResult(slip.name, slip.route, mistake.sentence, mistake.notice, None, _expected(mistake), proof)
+
+
+def _expected(mistake: Mistake) -> Expected:
+    job = mistake.prepared.job
+    through_work = mistake.clear is not None and mistake.clear < job.raw.high[2] - CONTACT
+    return Expected(
+        reckoning=mistake.reckoning,
+        sizes={} if through_work else sizes(job, mistake.legs),
+        lift=lift_over_jaws(mistake.prepared.setup, mistake.legs),
+        codes=(*mistake.codes, *(("rapid-through-work",) if through_work else ())),
+    )
 
 
 def _carried_out(mistake: Mistake, slip: Slip, resolution: float | None) -> Proof:

@@ -19,7 +19,8 @@ class Mistake:
 
     ``sentence`` says what is done wrong, with the job's numbers; ``reckoning`` the arithmetic of what comes of it;
     ``notice`` how a trainee would see it in time. ``legs`` are the strokes that arithmetic expects, ``codes`` the
-    findings. What is carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
+    findings, ``clear`` the lowest Z that the tip has on its way over the work, mm (``None``: as planned). What is
+    carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
     """
 
     sentence: str
@@ -29,6 +30,7 @@ class Mistake:
     prepared: Prepared
     doing: Sequence[Action] | None = None
     text: str | None = None
+    clear: float | None = None
     codes: tuple[str, ...] = ()
 
 
@@ -53,8 +55,9 @@ class Slip:
 class Expected:
     """What arithmetic says before anything is cut.
 
-    ``sizes`` by dimension, mm (``None``: nothing is left there to measure); ``lift`` how far the cutter is below the
-    jaws' top over the jaws, mm, 0 where it clears them; ``codes`` of the findings that must come up.
+    ``sizes`` by dimension, mm (``None``: nothing is left there to measure), empty where the way over the work goes
+    through it and no size can be reckoned; ``lift`` how far the cutter is below the jaws' top over the jaws, mm, 0
+    where it clears them; ``codes`` of the findings that must come up.
     """
 
     reckoning: str

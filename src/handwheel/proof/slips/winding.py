@@ -1,0 +1,232 @@
+"""Slips by hand while winding and clamping: play, turns, direction, a pass left out, the wrong parallels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Final
+
+from handwheel.hand import Action
+from handwheel.hand.actions import Wind
+from handwheel.hand.slides import SLIDES
+from handwheel.job import Side
+from handwheel.plan import Route, Step, lowest_cut
+from handwheel.proof.legs import legs_by_hand
+from handwheel.proof.routes import Routes
+from handwheel.proof.slips.changes import changed, depth_settings, finishing, said
+from handwheel.proof.slips.model import Impossible, Mistake, Slip
+from handwheel.setup import set_up
+
+
+def play_left(routes: Routes) -> Mistake | Impossible:
+    """A setting that ends the wrong way round. A readout sees the slide itself, so with one only the knee suffers."""
+    settings = _settings_with_play(routes)
+    if isinstance(settings, Impossible):
+        return settings
+    job = routes.prepared.job
+    first = routes.doing[min(settings)]
+    assert isinstance(first, Wind)
+    backlash = getattr(job.by_hand.slides, first.slide).backlash
+    if not backlash:
+        return Impossible(f"The screw of the {SLIDES[first.slide].name} has no play in this job.")
+    doing: list[Action] = []
+    for index, act in enumerate(routes.doing):
+        if index in settings:
+            assert isinstance(act, Wind)
+            # past the figure by the play and back to it: the handwheel turns back, the slide does not follow
+            doing += [replace(act, to=act.to + act.ends * backlash, ends=0), replace(act, ends=0)]
+        else:
+            doing.append(act)
+    facts = SLIDES[first.slide]
+    off = first.ends * facts.sign * backlash
+    numbers = {number for here in settings.values() for number in here}
+    shift = {"xyz"[facts.axis]: off}
+    back = facts.down if first.ends > 0 else facts.up
+    return Mistake(
+        sentence=f"In step {first.step} the {facts.name} is wound past its figure and back {back} to it, without "
+        "taking up the play again.",
+        reckoning=f"The dial is right and the {facts.name} stands off by its play, {said(job, backlash)}.",
+        notice="The handwheel turned light for a moment before the figure came up: that was the play. Go past and come "
+        "back the way that the sheet says.",
+        legs=changed(
+            legs_by_hand(routes),
+            lambda leg: leg.number in numbers,
+            lambda leg: leg.moved(**shift),
+        ),
+        prepared=routes.prepared,
+        doing=doing,
+    )
+
+
+def _settings_with_play(routes: Routes) -> dict[int, range] | Impossible:
+    """Which settings of the sheet are to end the wrong way, and the numbers of the actions done at each."""
+    if routes.prepared.job.by_hand.readout_step:
+        deep = _depth_setting(routes)
+        return deep if isinstance(deep, Impossible) else {deep[0]: deep[1]}
+    step = finishing(routes.by_hand, last=True)
+    if step is None:
+        return Impossible("No side is cut in this job, so no slide is set to a size.")
+    return {
+        index: _until_wound(routes.doing, index, act.slide)
+        for index, act in enumerate(routes.doing)
+        if isinstance(act, Wind) and act.step == step.number and act.slide in ("x", "y") and act.ends
+    }
+
+
+def _until_wound(doing: Sequence[Action], index: int, slide: str) -> range:
+    """The numbers of the actions after the one at ``index`` until that slide is wound again."""
+    later = list(enumerate(doing))[index + 1 :]
+    again = (i for i, act in later if isinstance(act, Wind) and act.slide == slide)
+    return range(index + 2, next(again, len(doing)) + 1)
+
+
+def _depth_setting(routes: Routes) -> tuple[int, range] | Impossible:
+    """The first setting of the knee for a side, else for a face."""
+    settings = list(depth_settings(routes.doing))
+    if not settings:
+        return Impossible("The job has no operation, so the knee is never set.")
+    sides = {step.number for step in routes.by_hand.steps if step.kind in ("rough", "finish")}
+    return next((one for one in settings if routes.doing[one[0]].step in sides), settings[0])
+
+
+def knee_turns(turns: int) -> Callable[[Routes], Mistake | Impossible]:
+    """A whole turn of the knee miscounted: the dial shows the right figure."""
+
+    def make(routes: Routes) -> Mistake | Impossible:
+        setting = _depth_setting(routes)
+        if isinstance(setting, Impossible):
+            return setting
+        job = routes.prepared.job
+        index, numbers = setting
+        act = routes.doing[index]
+        assert isinstance(act, Wind)
+        off = turns * job.by_hand.slides.knee.per_turn
+        doing = list(routes.doing)
+        doing[index] = replace(act, to=act.to + off)
+        how = "too many" if turns > 0 else "too few"
+        return Mistake(
+            sentence=f"In step {act.step} the knee is raised one turn {how}; the dial shows the same graduation.",
+            reckoning=f"One turn of the knee is {said(job, abs(off))}: what is cut at this setting comes out that "
+            f"much too "
+            f"{'deep' if turns > 0 else 'shallow'}.",
+            notice="Say the turns aloud, and look before feeding: the depth beside the work is to be seen by eye, "
+            f"{said(job, abs(off))} is not a matter of feel.",
+            legs=changed(
+                legs_by_hand(routes),
+                lambda leg: leg.number in numbers,
+                lambda leg: leg.moved(z=-off),
+            ),
+            prepared=routes.prepared,
+            doing=doing,
+        )
+
+    return make
+
+
+def low_parallels(routes: Routes) -> Mistake | Impossible:
+    """The next lower pair under the work, and Z touched off on that."""
+    job, setup = routes.prepared.job, routes.prepared.setup
+    lower = [height for height in job.parallel_set if height < setup.parallel_height]
+    if not lower:
+        return Impossible(f"There are no parallels lower than {said(job, setup.parallel_height)} in the set.")
+    job = replace(job, vise=job.vise.model_copy(update={"parallels": max(lower)}))
+    low = set_up(job, lowest_cut(job))
+    sunk = setup.parallel_height - max(lower)
+    air = (
+        ""
+        if low.air is None
+        else f": between lowest cut and jaws {said(job, abs(low.air))} is " + ("left" if low.air >= 0 else "missing")
+    )
+    return Mistake(
+        sentence=f"Parallels of {said(job, max(lower))} instead of {said(job, setup.parallel_height)} are under the "
+        f"work; "
+        "Z is touched off as it stands.",
+        reckoning=f"The part comes out right, but the jaws stand {said(job, sunk)} higher against it{air}.",
+        notice=f"The rule shows {said(job, low.stick_out)} standing above the jaws; the sheet says "
+        f"{said(job, setup.stick_out)}.",
+        legs=legs_by_hand(routes),
+        prepared=replace(routes.prepared, job=job, setup=low),
+        doing=routes.doing,
+        codes=("cutter-hits-vise",) if low.air is not None and low.air < 0 and _crosses_jaws(routes) else (),
+    )
+
+
+def _crosses_jaws(routes: Routes) -> bool:
+    """Whether the lowest cut passes a side, where the jaws are."""
+    lowest = routes.prepared.setup.lowest
+    return any(
+        stroke.edge is not None and stroke.level == lowest for step in routes.by_hand.steps for stroke in step.passes
+    )
+
+
+def climb(routes: Routes) -> Mistake | Impossible:
+    """The first side cut the other way along."""
+    job = routes.prepared.job
+    at = next(
+        (i for i, one in enumerate(job.operations) if isinstance(one, Side) and one.cut.by_hand == "conventional"),
+        None,
+    )
+    if at is None:
+        return Impossible("No side is cut conventionally by hand in this job: there is none to climb by mistake.")
+    side = job.operations[at]
+    assert isinstance(side, Side)
+    slide = job.by_hand.slides.x if side.edge in ("front", "back") else job.by_hand.slides.y
+    name = "table" if side.edge in ("front", "back") else "saddle"
+    if not slide.backlash:
+        return Impossible(f"The screw of the {name} has no play in this job: it cannot be pulled along.")
+    turned = side.model_copy(update={"cut": side.cut.model_copy(update={"by_hand": "climb"})})
+    job = replace(job, operations=(*job.operations[:at], turned, *job.operations[at + 1 :]))
+    climbing = Routes(replace(routes.prepared, job=job))
+    step = next(
+        one for one in climbing.by_hand.steps if one.passes and one.operation == side.name and one.passes[0].edge
+    )
+    tooth = step.speeds.feed_per_tooth
+    return Mistake(
+        sentence=f"The {side.edge} side is fed the other way along in step {step.number}: a climb cut.",
+        reckoning=f"No size changes so long as all holds, but the teeth can pull the {name} on by its play, "
+        f"{said(job, slide.backlash)}: {slide.backlash / tooth:.0f} times the {said(job, tooth)} that a tooth is to "
+        f"take.",
+        notice=f"The handwheel runs ahead of the hand and the {name} jumps at the first tooth: stop the feed.",
+        legs=legs_by_hand(climbing),
+        prepared=climbing.prepared,
+        doing=climbing.doing,
+        codes=("climb-with-backlash",) if any(one.width for one in step.passes) else (),
+    )
+
+
+def pass_skipped(routes: Routes) -> Mistake | Impossible:
+    """The last side is left as it was roughed."""
+    step = finishing(routes.by_hand, last=True)
+    if step is None:
+        return Impossible("No side is cut in this job, so no last pass can be skipped.")
+    job = routes.prepared.job
+    stays = step.passes[0].width
+    skipped = {number for number, act in enumerate(routes.doing, start=1) if _is_cutting_in(act, step)}
+    return Mistake(
+        sentence=f"Step {step.number} is skipped: the {step.passes[0].edge} side stays as roughing left it.",
+        reckoning=f"The {said(job, stays)} of the last pass stay on: a size that ends there comes out as much too "
+        f"large.",
+        notice="The gauge at the end reads what it read before the last pass; the side shows roughing marks.",
+        legs=tuple(leg for leg in legs_by_hand(routes) if leg.number not in skipped),
+        prepared=routes.prepared,
+        doing=[act for number, act in enumerate(routes.doing, start=1) if number not in skipped],
+    )
+
+
+def _is_cutting_in(act: Action, step: Step) -> bool:
+    return act.step == step.number and act.stroke > 0
+
+
+SLIPS: Final = (
+    Slip(
+        "backlash-not-taken-up",
+        Route.BY_HAND,
+        "A setting ends the wrong way round, with the play of the screw not taken up.",
+        play_left,
+    ),
+    Slip("knee-turn-too-many", Route.BY_HAND, "The knee is raised one whole turn too many.", knee_turns(1)),
+    Slip("knee-turn-too-few", Route.BY_HAND, "The knee is raised one whole turn too few.", knee_turns(-1)),
+    Slip("parallels-one-size-low", Route.BY_HAND, "The work stands on the next lower parallels.", low_parallels),
+    Slip("climb-with-backlash", Route.BY_HAND, "A side is fed the wrong way along: a climb cut, with play.", climb),
+    Slip("last-pass-skipped", Route.BY_HAND, "The finishing pass of the last side is left out.", pass_skipped),
+)
