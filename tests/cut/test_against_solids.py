@@ -5,6 +5,7 @@ The modellers' circles are polygons, so what is shown is that the difference is 
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import manifold3d as m3
@@ -78,7 +79,7 @@ def swept(moves: Moves, mill: Tool, segments: int) -> m3.Manifold:
         turn = abs(float(moves.turn[index]))
         chords = max(math.ceil(segments * turn / (2.0 * math.pi)), 1) if moves.kind[index] == Kind.ARC else 1
         places = [moves.at(index, share) for share in np.linspace(0.0, 1.0, chords + 1)]
-        for a, b in zip(places[:-1], places[1:], strict=True):
+        for a, b in itertools.pairwise(places):
             hulls.append(m3.Manifold.batch_hull([body.translate(a.tolist()), body.translate(b.tolist())]))
     block = m3.Manifold.cube(BLOCK.size).translate(BLOCK.low)
     return block - m3.Manifold.batch_boolean(hulls, m3.OpType.Add)

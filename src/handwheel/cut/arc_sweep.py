@@ -113,7 +113,8 @@ def _first_and_last(angle: float, start: float, end: float) -> tuple[float, floa
     first = angle + TAU * math.ceil((start - angle) / TAU)
     if first > end:
         return start, end
-    return first, angle + TAU * math.floor((end - angle) / TAU)
+    # rounding may put an angle that stands on the range's end a whole turn too early
+    return first, max(first, angle + TAU * math.floor((end - angle) / TAU))
 
 
 @compiled

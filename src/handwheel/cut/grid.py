@@ -20,7 +20,8 @@ class Grid:
     """Cells that cover the stock exactly, in a set-up's frame; lengths in mm.
 
     ``x`` (nx,) and ``y`` (ny,) are the cells' centres, ``top`` (ny, nx) is how high each stands before the set-up's
-    first move: where there is nothing, at the stock's underside.
+    first move: where there is nothing, at the stock's underside. A hollow that an earlier set-up left under a top
+    counts as solid here; rays see it.
     """
 
     stock: Box
