@@ -12,7 +12,7 @@ from mills import DIALS_ONLY
 
 from handwheel import hand
 from handwheel.hand import Action, Done
-from handwheel.hand.actions import Feed, Load, Lock, Preset, SetDial, Wind
+from handwheel.hand.actions import Feed, Load, Lock, Preset, SetDial, Touch, Wind
 from handwheel.job import Job
 from handwheel.motion import Kind
 from handwheel.plan import Route, lowest_cut, plan
@@ -79,6 +79,27 @@ def test_a_cutter_change_moves_the_tip_by_the_difference_of_the_lengths() -> Non
     job = replace(draft, tools=(*draft.tools, longer), operations=operations).job()
     change = [one for one in done(job, route(job)) if isinstance(one.action, Load)][1]
     assert change.before.tip[2] - change.after.tip[2] == pytest.approx(15.0)
+
+
+def test_the_z_zero_kept_after_a_cutter_change_cuts_deeper_by_the_difference_of_the_lengths() -> None:
+    """45 mm and 48 mm out of the spindle: 3 mm too deep."""
+    draft = sides("front")
+    longer = {**draft.tools[0], "number": 2, "reach": 48.0}
+    operations = (FACED, {**draft.operations[0], "tool": 2})
+    job = replace(draft, tools=(*draft.tools, longer), operations=operations).job()
+    actions = route(job)
+    kept = [one for one in actions if not (one.step == 3 and isinstance(one, (Touch, SetDial)))]
+    assert len(actions) - len(kept) == 2
+    assert last_feed(job, kept).after.tip[2] - last_feed(job, actions).after.tip[2] == pytest.approx(-3.0)
+
+
+def test_a_last_pass_skipped_leaves_the_finish_allowance_on() -> None:
+    """0.25 mm is left for the finish where the job does not say."""
+    job = faced_front()
+    actions = route(job)
+    last = last_feed(job, actions).action
+    skipped = [one for one in actions if (one.step, one.stroke) != (last.step, last.stroke)]
+    assert last_feed(job, skipped).after.faces["front"] == pytest.approx(-0.25)
 
 
 def test_one_knee_turn_too_many_cuts_deeper_by_the_knees_travel_a_turn() -> None:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts
-from mills import DIALS_ONLY, PROBES, touching
+from mills import DIALS_ONLY, MILLS, PROBES, touching
 
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Face, Side
@@ -33,12 +33,12 @@ def faces(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # t
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(draft=drafts(), dials=st.booleans(), probes=st.sampled_from(sorted(PROBES)))
+@given(draft=drafts(), mill=st.sampled_from(sorted(MILLS)), probes=st.sampled_from(sorted(PROBES)))
 def test_a_job_made_by_hand_proves_and_leaves_every_face_with_metal_of_at_most_a_setting_step(
-    draft: Draft, dials: bool, probes: str
+    draft: Draft, mill: str, probes: str
 ) -> None:
     """A setting that may only leave metal is up to one whole step of its scale away."""
-    prepared = prepare(replace(draft, extra=(DIALS_ONLY if dials else "") + touching(probes, draft.units)).job())
+    prepared = prepare(replace(draft, extra=MILLS[mill] + touching(probes, draft.units)).job())
     proof = prove_by_hand(prepared)
     assert not [one for one in proof.findings if one.level in ("stop", "reject")]
     job = prepared.job
@@ -46,7 +46,7 @@ def test_a_job_made_by_hand_proves_and_leaves_every_face_with_metal_of_at_most_a
     for operation in job.operations:
         if isinstance(operation, Side):
             slide = slides.x if axis_of(operation.edge) == 0 else slides.y
-            step = slide.graduation if dials else job.by_hand.readout_step
+            step = job.by_hand.readout_step or slide.graduation
             proud = (faces(prepared, proof, operation) - operation.to) * sum(OUTWARDS[operation.edge])
             assert (proud >= -1e-6).all()
             assert (proud <= step + 1e-6).all()

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from jobs import Draft, drafts
+from jobs import Draft, drafts, sides
 from literal_operator import LiteralOperator
-from mills import DIALS_ONLY, PROBES, touching
+from mills import MILLS, PROBES, touching
 
 from handwheel import hand
 from handwheel.hand import Execution
@@ -49,11 +49,11 @@ def test_an_operator_who_follows_an_examples_sheet_to_the_letter_lands_where_the
 
 
 @settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(draft=drafts(), dials=st.booleans(), probes=st.sampled_from(sorted(PROBES)))
+@given(draft=drafts(), mill=st.sampled_from(sorted(MILLS)), probes=st.sampled_from(sorted(PROBES)))
 def test_an_operator_who_follows_any_sheet_to_the_letter_lands_where_the_model_does(
-    draft: Draft, dials: bool, probes: str
+    draft: Draft, mill: str, probes: str
 ) -> None:
-    extra = (DIALS_ONLY if dials else "") + touching(probes, draft.units)
+    extra = MILLS[mill] + touching(probes, draft.units)
     agrees(replace(draft, extra=extra).job())
 
 
@@ -104,3 +104,17 @@ def test_the_inspection_sheet_has_a_blank_for_every_size_of_the_drawing() -> Non
     inspection = text.split("INSPECTION SHEET")[1]
     for size in job.dimensions:
         assert re.search(rf"{size.name} .*{size.gauge} +_+ +\[ \]", inspection)
+
+
+def test_a_correction_goes_to_every_pass_on_the_finished_line() -> None:
+    width = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
+    draft = sides("front", "back")
+    operations = tuple({**one, "spring_passes": 2} for one in draft.operations)
+    job = replace(draft, operations=operations, dimensions=(width,)).job()
+    text, execution, _ = printed(job)
+    correction = re.search(r"step (\d+), lines (\d+), (\d+), (\d+): Y 50.500 - move", text)
+    assert correction
+    for number in correction.groups()[1:]:
+        line = execution.done[int(number) - 1]
+        assert isinstance(line.action, Wind)
+        assert line.after.tip[1] == pytest.approx(50.5)

@@ -5,6 +5,15 @@ from __future__ import annotations
 from typing import Final
 
 DIALS_ONLY: Final = "[machine.by_hand]\nreadout_step = 0\n"
+WORN: Final = """[machine.by_hand]
+readout_step = 0
+[machine.by_hand.slides]
+x = { per_turn = "1/8 in", graduation = "0.0005 in", backlash = "0.8 mm" }
+y = { per_turn = "4 mm", graduation = "0.02 mm", backlash = "0.6 mm" }
+knee = { per_turn = "1/8 in", graduation = "0.0125 mm", backlash = "1 mm" }
+quill = { per_turn = "2 mm", graduation = "0.02 mm", backlash = "0.1 mm" }
+"""
+MILLS: Final = {"readout": "", "dials alone": DIALS_ONLY, "worn, of mixed systems": WORN}
 PROBES: Final[dict[str, dict[str, tuple[str, str, str, str]]]] = {
     "cutter": {},
     "paper": dict.fromkeys("xyz", ("paper", "thickness", "0.05 mm", "0.003 in")),

@@ -21,7 +21,9 @@ class Scales:
     def dial(self, slide: SlideName, reading: float) -> str:
         """``3 turns + 50 (.350)``: whole turns from the dial's zero, then what the dial shows; the sum in brackets."""
         turns, shown = self._split(slide, reading)
-        decimals = self._decimals(slide_of(self.job.by_hand, slide).graduation)
+        graduation = slide_of(self.job.by_hand, slide).graduation
+        # a ring set between two graduations needs a digit more
+        decimals = self._decimals(graduation if shown.isdigit() else graduation / 2)
         sum_ = shop_number(reading, self.job.units, decimals)
         return f"{turns} {'turn' if abs(turns) == 1 else 'turns'} + {shown} ({sum_})"
 

@@ -13,7 +13,7 @@ from handwheel.hand.execute import execute
 from handwheel.hand.layout import lines
 from handwheel.hand.scales import Scales
 from handwheel.hand.sheet_set_up import set_up_sheet
-from handwheel.hand.sheet_steps import StepSheet
+from handwheel.hand.sheet_steps import StepSheet, minutes
 from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.setup import Setup
@@ -76,14 +76,6 @@ def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -
         steps=tuple(tuple(steps.entries(step)) for step in plan.steps),
         inspection=tuple(_inspection(job, scales)),
     )
-
-
-def minutes(seconds: float) -> str:
-    """
-    >>> minutes(45), minutes(754)
-    ('1 min', '13 min')
-    """
-    return f"{max(1, round(seconds / 60))} min"
 
 
 def _head(job: Job, seconds: dict[int, float]) -> Iterator[Entry]:

@@ -25,6 +25,14 @@ HALF_AN_ANVIL = 3.25
 """A micrometer's anvils, 6.35 or 6.5 mm across, need half of that on the finished side, mm (common practice)."""
 
 
+def minutes(seconds: float) -> str:
+    """
+    >>> minutes(45), minutes(754)
+    ('1 min', '13 min')
+    """
+    return f"{max(1, round(seconds / 60))} min"
+
+
 @dataclass(frozen=True)
 class StepSheet:
     """Writes the steps of one route. ``seconds`` is the clock, by step."""
@@ -50,7 +58,7 @@ class StepSheet:
         yield Row("Hazard", self._hazard(step))
         if step.passes:
             yield Row("Expect", self._expect(step))
-        yield Row("Time", f"about {max(1, round(self.seconds.get(step.number, 0.0) / 60))} min")
+        yield Row("Time", f"about {minutes(self.seconds.get(step.number, 0.0))}")
         head, before, after = self._readings(done)
         yield Columns((head, before), like=(after,))
         stroke = 0
@@ -142,9 +150,16 @@ class StepSheet:
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
         if last is not None and last.passes[0].edge is not None:
-            line, setting = self._line_of(last)
+            lines = self._lines_of(last)
+            first = lines[0].action
+            assert isinstance(first, Wind)
+            where = ", ".join(str(one.number) for one in lines)
             sign = "+" if last.passes[0].edge in ("left", "front") else "-"
-            yield Row("", f"step {last.number}, line {line}: {setting} {sign} move = __________")
+            figure = figure_of(first, self.scales)
+            yield Row(
+                "",
+                f"step {last.number}, line{'s' if len(lines) > 1 else ''} {where}: {figure} {sign} move = __________",
+            )
 
     def _anvils(self, step: Step) -> str:
         """Whether a micrometer finds enough of the side that was cut last."""
@@ -154,11 +169,17 @@ class StepSheet:
             return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
         return f"on the {self.scales.length(height)} of cut side, square to it"
 
-    def _line_of(self, step: Step) -> tuple[int, str]:
-        """Where a side's line is set, and the figure."""
+    def _lines_of(self, step: Step) -> list[Done]:
+        """Where the line of a side is set, the same for every pass of the step that has the first one's figure."""
         slide: SlideName = "x" if step.passes[0].edge in ("left", "right") else "y"
-        for one in self.execution.done:
-            action = one.action
-            if isinstance(action, Wind) and (action.step, action.stroke, action.slide) == (step.number, 1, slide):
-                return one.number, figure_of(action, self.scales)
-        raise ValueError(f"step {step.number} sets no line")
+        strokes = [number for number, one in enumerate(step.passes, start=1) if one.to == step.passes[0].to]
+        found = (
+            next(
+                one
+                for one in self.execution.done
+                if isinstance(one.action, Wind)
+                and (one.action.step, one.action.stroke, one.action.slide) == (step.number, stroke, slide)
+            )
+            for stroke in strokes
+        )
+        return list(found)
