@@ -54,16 +54,17 @@ def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     field = sheet.field
     part = solid(setup.work, prepared.intended)
     views = third_angle(
-        Rect(field.x0 + 8, field.y0 + 9, field.x1 - 4, field.y1 - 6),
+        Rect(field.x0 + 20, field.y0 + 9, field.x1 - 4, field.y1 - 6),
         shown(setup, plan, tip, prepared.tools),
         job.units,
         12.0,
+        to_left=True,
     )
     sheet.title_block(title_of(job, "backplot", views.scale))
     passes = read_passes(tip)
     colours = by_step(one.step for one in passes if one.step > 0)
     plan_tracks = tracks(tip, passes, 0.05 / views.scale)
-    beside = Rect(views.plan.window.x1 + 14.0, views.right.window.y1 + 10.0, field.x1, field.y1)
+    beside = Rect(views.plan.window.x1 + 14.0, views.right.window.y1 + 7.0, field.x1, field.y1)
     step_key(sheet, beside, plan, colours)
     line_key(sheet, proof.verdict == "pass")
     for view in views:

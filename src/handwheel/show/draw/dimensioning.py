@@ -44,6 +44,11 @@ class Extent:
     first_from: float
     last_from: float
 
+    @property
+    def ends(self) -> tuple[Point2, Point2]:
+        """Both ends: where along the dimension, and where its extension line starts."""
+        return (self.first, self.first_from), (self.last, self.last_from)
+
     def place(self, along: float, across: float) -> Point2:
         """A place on paper by its coordinate along the dimension and across it."""
         return (along, across) if self.axis == 0 else (across, along)
@@ -75,13 +80,17 @@ def clearance(axis: Axis, text: str, units: Units) -> tuple[float, float]:
 
 def dimension(sheet: Sheet, extent: Extent, at: float, text: str) -> bool:
     """Draw a size with its dimension line ``at`` a coordinate across it; ``False``, and nothing drawn, where its figure
-    finds no room."""
+    finds no room or its lines would run through lettering."""
     upright = extent.axis == 1 and sheet.units == "mm"
     broken = sheet.units == "in"
     first, last = min(extent.first, extent.last), max(extent.first, extent.last)
-    along, across = _figure_size(text, extent.axis, upright)
-    within = last - first >= along + (2 * ARROW + 2 if broken else 1.0)
-    place = sheet.room.place(_candidates(extent, at, first, last, along, across, broken, within), per_line=4.0)
+    long, high = _figure_size(text, extent.axis, upright)
+    within = last - first >= long + (2 * ARROW + 2 if broken else 1.0)
+    lines = [(extent.place(first - 0.1, at), extent.place(last + 0.1, at))]
+    lines += [(extent.place(along, start), extent.place(along, at)) for along, start in extent.ends]
+    if any(True for line in lines for _ in sheet.room.in_the_way(*line)):
+        return False
+    place = sheet.room.place(_candidates(extent, at, first, last, long, high, broken, within), per_line=4.0)
     if place is None:
         return False
     _extension_lines(sheet, extent, at)
@@ -119,7 +128,7 @@ def _candidates(
 
 
 def _extension_lines(sheet: Sheet, extent: Extent, at: float) -> None:
-    for along, start in ((extent.first, extent.first_from), (extent.last, extent.last_from)):
+    for along, start in extent.ends:
         towards = 1.0 if at >= start else -1.0
         if abs(at - start) > 2.0:
             ends = (extent.place(along, start + towards * 1.0), extent.place(along, at + towards * PAST))

@@ -40,6 +40,10 @@ class Rect:
         """The same with ``by`` mm more all round."""
         return Rect(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
 
+    def has(self, place: Point2) -> bool:
+        """Whether a place lies inside."""
+        return self.x0 <= place[0] <= self.x1 and self.y0 <= place[1] <= self.y1
+
     def within(self, other: Rect) -> Rect:
         """As much of it as the other holds; they must overlap."""
         return Rect(max(self.x0, other.x0), max(self.y0, other.y0), min(self.x1, other.x1), min(self.y1, other.y1))
@@ -113,11 +117,16 @@ class Room:
         return best[1]
 
     def _through(self, start: Point2, end: Point2) -> int:
-        """How many taken places a straight line runs through."""
+        return sum(1 for _ in self.in_the_way(start, end))
+
+    def in_the_way(self, start: Point2, end: Point2) -> Iterator[Rect]:
+        """The taken places that a straight line runs through, but for one that it starts in."""
         line = np.array([(start, end)])
         low, high = line[0].min(axis=0).tolist(), line[0].max(axis=0).tolist()
-        near = [rect for rect in self._taken if rect.overlaps(Rect(*low, *high))]
-        return sum(bool(clipped_share(line, rect)[2][0]) for rect in near)
+        reach = Rect(*low, *high).grown(1e-6)
+        for rect in self._taken:
+            if rect.overlaps(reach) and not rect.grown(1.5).has(start) and clipped_share(line, rect)[2][0]:
+                yield rect
 
 
 def around(

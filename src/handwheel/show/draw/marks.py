@@ -19,7 +19,8 @@ _LINE = 4.2
 def draw_caption(sheet: Sheet, view: View, words: str) -> None:
     """What a view is, below it, in two lines where the view is narrow."""
     window = view.window
-    for index, line in enumerate(wrapped(words, max(window.width + 8.0, 24.0), lines=2)):
+    room = sheet.field.x1 - window.x0 if view.name == "right" else max(window.width + 8.0, 24.0)
+    for index, line in enumerate(wrapped(words, room, lines=2)):
         sheet.text((window.x0, window.y0 - 5.4 - index * PITCH * SMALL), line, colour=FAINT)
 
 

@@ -114,12 +114,11 @@ def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Ed
     found = [one for size in job.dimensions if (one := measured(size, part, job)) is not None]
     for one in sorted(found, key=lambda each: each.last - each.first):
         words = figure(one.size, job.units)
-        places = enumerate(PLACES[one.size.axis])
-        for option in sorted(
-            (_option(views, seen, one, place, rank) for rank, place in places), key=lambda each: each.cost
-        ):
+        options = [_option(views, seen, one, place, rank) for rank, place in enumerate(PLACES[one.size.axis])]
+        tries = ((option, further) for option in sorted(options, key=lambda each: each.cost) for further in range(2))
+        for option, further in tries:
             away, thickness = clearance(option.extent.axis, words, job.units)
-            offset = max(used.get(option.place, 0.0) + thickness, away)
+            offset = max(used.get(option.place, 0.0) + thickness, away) + further * thickness
             if offset <= MOST_OFFSET and dimension(sheet, option.extent, option.edge + option.outwards * offset, words):
                 used[option.place] = offset + thickness - NEXT
                 break
