@@ -9,13 +9,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from handwheel.tolerances import CONTACT
+
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Point = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """``at`` is the middle of the thickest stretch, ``depth`` the least way across it there (mm), ``area`` is the
+    """``at`` is the middle of a thickest stretch, ``depth`` the least way across it there (mm), ``area`` is the
     floor's or the wall's that is wrong (mm²)."""
 
     at: Point
@@ -23,9 +26,11 @@ class Place:
     area: float
 
 
-def places(
-    thickness: Floats, middle: Floats, grid: tuple[Floats, Floats], sideways: Callable[[Point], tuple[float, float]]
-) -> list[Place]:
+Sideways = Callable[[Floats], Floats]
+"""How thick what is wrong at (k, 3) points is along X and along Y: (k, 2) mm, 0 where nothing is."""
+
+
+def places(thickness: Floats, middle: Floats, grid: tuple[Floats, Floats], sideways: Sideways) -> list[Place]:
     """The places in which upright rays are wrong.
 
     Parameters
@@ -33,24 +38,43 @@ def places(
     thickness : (x, y) mm; of what is wrong on each ray, 0 where nothing is
     middle : (x, y) mm; the Z of its middle
     grid : the rays' coordinates in X and Y
-    sideways : how thick what is wrong at a point is along X and along Y, mm
+    sideways : the same along level rays
     """
-    widths = tuple(_widths(values) for values in grid)
-    found = []
-    for rays in _neighbours(thickness > 0.0):
-        i, j = rays.T
+    groups = [tuple(rays.T) for rays in _neighbours(thickness > 0.0)]
+    if not groups:
+        return []
+    points = np.empty((len(groups), 3))
+    upwards = np.empty((len(groups), 1))
+    for number, (i, j) in enumerate(groups):
         thick = thickness[i, j]
-        worst = int(thick.argmax())
-        at = (float(grid[0][i[worst]]), float(grid[1][j[worst]]), float(middle[i[worst], j[worst]]))
-        across = [value if value > 0.0 else math.inf for value in (*sideways(at), float(thick[worst]))]
-        axis = int(np.argmin(across))
-        if axis == 2:
-            area = float((widths[0][i] * widths[1][j]).sum())
-        else:
-            along = (j, i)[axis]  # a wall across X runs along Y
-            area = float(sum(widths[1 - axis][k] * thick[along == k].max() for k in np.unique(along)))
-        found.append(Place(at, across[axis], area))
-    return found
+        worst = _in_the_middle(grid[0][i], grid[1][j], thick >= thick.max() - CONTACT)
+        points[number] = grid[0][i[worst]], grid[1][j[worst]], middle[i[worst], j[worst]]
+        upwards[number] = thick[worst]
+    across = np.hstack((sideways(points), upwards))
+    across[across <= 0.0] = math.inf
+    return [
+        Place(
+            at=(float(point[0]), float(point[1]), float(point[2])),
+            depth=float(ways.min()),
+            area=_area(thickness, grid, i, j, int(ways.argmin())),
+        )
+        for (i, j), point, ways in zip(groups, points, across, strict=True)
+    ]
+
+
+def _area(thickness: Floats, grid: tuple[Floats, Floats], i: Ints, j: Ints, axis: int) -> float:
+    """The area of a floor that is wrong along Z, or of a wall that is wrong along X or Y."""
+    if axis == 2:
+        return float((_widths(grid[0])[i] * _widths(grid[1])[j]).sum())
+    along, width = (j, _widths(grid[1])) if axis == 0 else (i, _widths(grid[0]))
+    thick = thickness[i, j]
+    return float(sum(width[k] * thick[along == k].max() for k in np.unique(along)))
+
+
+def _in_the_middle(x: Floats, y: Floats, worst: NDArray[np.bool_]) -> int:
+    """Which of the worst rays is nearest to the middle of them all."""
+    away = np.hypot(x - x[worst].mean(), y - y[worst].mean())
+    return int(np.where(worst, away, np.inf).argmin())
 
 
 def _widths(values: Floats) -> Floats:

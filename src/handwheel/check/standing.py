@@ -44,7 +44,8 @@ class Standing:
     above_flutes : (n,) how far the standing material reaches above the flutes that cut it
     shank, holder : (n,) how far shank and holder are below the top of what they run into
     leg : (n,) how deep the flutes go where each axis of a rapid runs at its own rate
-    gap : how near the holder comes to standing work, mm; ``NEAR`` where it stays further away
+    gap : how near the holder comes to the rays' tops, mm; ``NEAR`` where it stays further away. Exact upwards, and
+        sideways to a known face; to another wall it may be too large by the grid's spacing
     gap_row : the move where it does; −1: none
     """
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point
-from handwheel.check.places import Place, places
+from handwheel.check.places import Place, Sideways, places
 from handwheel.check.surface_kernel import thickest_off
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays, left
@@ -56,10 +56,9 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     grid = _grid(inspection, solids)
     rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
     missing, spare = off(inspection.part, rays, solids)
-    shape = (len(grid[0]), len(grid[1]))
     gouged = missing.thickness > tolerance + CONTACT
     if gouged.any():
-        found = _places(inspection, missing, gouged, grid, shape, solids)
+        found = _places(missing, gouged, grid, _sideways(inspection.part, solids, 0))
         row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), solids)
         yield inspection.finding(
             "gouge",
@@ -70,7 +69,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         )
     uncut = spare.thickness > tolerance + CONTACT
     if uncut.any():
-        found = _places(inspection, spare, uncut, grid, shape, solids)
+        found = _places(spare, uncut, grid, _sideways(inspection.part, solids, 1))
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
         told = _sentence(inspection, f"work is left uncut{where}", found)
@@ -86,12 +85,13 @@ class Off:
     middle: Floats
 
 
-def off(part: Part, rays: Rays, solids: tuple[Solid, ...]) -> tuple[Off, Off]:
-    """What is missing on each ray, and what is there and ought not to be."""
+def off(part: Part, rays: Rays, solids: tuple[Solid, ...], through: Floats | None = None) -> tuple[Off, Off]:
+    """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate."""
     found = left(part, rays)
     stock = np.array([*part.stock.low, *part.stock.high])
     gone = np.array([[*solid.box.low, *solid.box.high, solid.fillet] for solid in solids]).reshape(-1, 7)
-    both = thickest_off(rays.axis, rays.at, found.first, found.low, found.high, stock, gone)
+    at = np.full(len(rays), math.nan) if through is None else np.ascontiguousarray(through)
+    both = thickest_off(rays.axis, rays.at, at, found.first, found.low, found.high, stock, gone)
     missing, spare = (Off(one[:, 0], one[:, 1]) for one in both)
     return missing, spare
 
@@ -125,27 +125,25 @@ def _grid(inspection: Inspection, solids: tuple[Solid, ...]) -> tuple[Floats, Fl
     return grid[0], grid[1]
 
 
-def _places(
-    inspection: Inspection,
-    wrong: Off,
-    chosen: NDArray[np.bool_],
-    grid: tuple[Floats, Floats],
-    shape: tuple[int, int],
-    solids: tuple[Solid, ...],
-) -> list[Place]:
-    """The places, worst first; how deep each is follows from level rays as well, since a wall is off sideways."""
-
-    def sideways(at: Point) -> tuple[float, float]:
-        depths = []
-        for axis in (0, 1):
-            others = [at[other] for other in range(3) if other != axis]
-            rays = Rays(axis, np.array([others]))
-            both = off(inspection.part, rays, solids)
-            depths.append(max(float(one.thickness[0]) for one in both))
-        return depths[0], depths[1]
-
-    found = places(np.where(chosen, wrong.thickness, 0.0).reshape(shape), wrong.middle.reshape(shape), grid, sideways)
+def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], sideways: Sideways) -> list[Place]:
+    """The places of the chosen rays, worst first."""
+    shape = (len(grid[0]), len(grid[1]))
+    thickness = np.where(chosen, wrong.thickness, 0.0)
+    found = places(thickness.reshape(shape), wrong.middle.reshape(shape), grid, sideways)
     return sorted(found, key=lambda place: -place.depth)
+
+
+def _sideways(part: Part, solids: tuple[Solid, ...], kind: int) -> Sideways:
+    """How thick what is missing (0) or spare (1) is along X and Y through points: a wall is off sideways."""
+
+    def thickness(points: Floats) -> Floats:
+        along = []
+        for axis in (0, 1):
+            rays = Rays(axis, np.delete(points, axis, axis=1))
+            along.append(off(part, rays, solids, points[:, axis])[kind].thickness)
+        return np.column_stack(along)
+
+    return thickness
 
 
 def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
@@ -185,7 +183,8 @@ def _first_to_gouge(
 
 
 def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
-    """The last step of the last operation whose solid holds the place, and the operation's name."""
+    """The last step of the last operation whose solid holds the place, and the operation's name; no step where the
+    program names none."""
     job = inspection.job
     holding = [
         operation.name
@@ -194,5 +193,7 @@ def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
     ]
     if not holding:
         return None, ""
+    if not inspection.moves.step.any():
+        return None, holding[-1]
     steps = [step.number for step in plan(job, inspection.route).steps if step.operation == holding[-1] and step.passes]
     return (steps[-1] if steps else None), holding[-1]

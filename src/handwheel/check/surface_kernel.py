@@ -16,13 +16,21 @@ Ints = NDArray[np.int64]
 
 @compiled
 def thickest_off(
-    axis: int, at: Floats, first: Ints, low: Floats, high: Floats, stock: Floats, solids: Floats
+    axis: int,
+    at: Floats,
+    through: Floats,
+    first: Ints,
+    low: Floats,
+    high: Floats,
+    stock: Floats,
+    solids: Floats,
 ) -> tuple[Floats, Floats]:
     """The thickest stretch that is missing on each ray, and the thickest that ought not to be there.
 
     Parameters
     ----------
     axis, at : the rays, as in :class:`handwheel.cut.rays.Rays`
+    through : (n,) mm; only the stretch that holds this coordinate of the ray counts; NaN: any
     first, low, high : what is left on them, as in :class:`handwheel.cut.rays.Stretches`
     stock : (6,) low and high corner of the raw block
     solids : (k, 7) low and high corner of what ought to be gone, and the fillet's radius
@@ -42,10 +50,10 @@ def thickest_off(
             pieces = _between(gone, held, stock[axis], stock[axis + 3], kept)
             if fillets:
                 for k in range(len(found_low)):
-                    _thickest(found_low[k], found_high[k], kept[:pieces, 0], kept[:pieces, 1], spare[ray])
+                    _thickest(found_low[k], found_high[k], kept[:pieces, 0], kept[:pieces, 1], through[ray], spare[ray])
             else:
                 for k in range(pieces):
-                    _thickest(kept[k, 0], kept[k, 1], found_low, found_high, missing[ray])
+                    _thickest(kept[k, 0], kept[k, 1], found_low, found_high, through[ray], missing[ray])
     return missing, spare
 
 
@@ -111,11 +119,11 @@ def _between(gone: Floats, held: int, low: float, high: float, kept: Floats) -> 
 
 
 @compiled
-def _thickest(low: float, high: float, starts: Floats, ends: Floats, best: Floats) -> None:
+def _thickest(low: float, high: float, starts: Floats, ends: Floats, through: float, best: Floats) -> None:
     """The thickest part of a stretch that the others, in order, leave; written to ``best`` where it is thicker."""
     at = low
     for k in range(len(starts) + 1):
         start, end = (min(starts[k], high), ends[k]) if k < len(starts) else (high, high)
-        if start - at > best[0]:
+        if start - at > best[0] and not (through < at or through > start):
             best[0], best[1] = start - at, (start + at) / 2.0
         at = max(at, end)

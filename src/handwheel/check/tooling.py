@@ -10,6 +10,7 @@ import numpy as np
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
+from handwheel.job.offsets import forms
 from handwheel.motion import Kind, Side
 from handwheel.tolerances import CONTACT
 
@@ -103,14 +104,20 @@ def _refused_diameter(inspection: Inspection) -> Iterator[Finding]:
 
 
 def _is_wrong(inspection: Inspection, number: int, slot: int) -> bool:
-    wanted = 0.0 if inspection.job.compensation == "tool-path" else inspection.tools[number].diameter
+    wanted = 0.0 if _follows_tool_path(inspection, number) else inspection.tools[number].diameter
     return abs(_held(inspection, slot) - wanted) / 2.0 > inspection.job.tolerance
+
+
+def _follows_tool_path(inspection: Inspection, number: int) -> bool:
+    """Whether the tool's sides are programmed as the cutter's own path, so that its offset is a difference only."""
+    job = inspection.job
+    return next(iter(forms(job.operations, number)), job.compensation) == "tool-path"
 
 
 def _told(inspection: Inspection, number: int, slot: int) -> str:
     should = (
         "the path is the cutter's own, so that it should hold the difference from the planned cutter only"
-        if inspection.job.compensation == "tool-path"
+        if _follows_tool_path(inspection, number)
         else f"the cutter measures {inspection.size(inspection.tools[number].diameter)}"
     )
     held = inspection.size(_held(inspection, slot))
