@@ -206,3 +206,62 @@ def test_a_corner_radius_cutter_clears_an_edge_that_a_square_one_hits() -> None:
 def test_a_still_tool_is_measured_where_it_stands() -> None:
     still = moves((50.0, -25.0, -30.0), (50.0, -25.0, -30.0))
     assert gap(still) == pytest.approx(box(0, 0, 100, 30).distance(Point(50, -25)) - 10.0, abs=1e-12)
+
+
+size = st.floats(2.0, 60.0).map(lambda value: round(value, 2))
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.data())
+def test_whole_tools_agree_with_solids_on_random_vises(data: st.DataObject) -> None:
+    """Flutes, shank and holder as 96-sided solids drawn outside; manifold3d's least gap to a random jaw."""
+    draw = data.draw
+    diameter, shank, nose = draw(size), draw(size), draw(size)
+    flutes, neck, length = draw(size), draw(size), draw(size)
+    tool = Tool(1, "end mill", diameter, 4, flutes, shank, flutes + neck, nose, length)
+    low = [draw(coordinate), draw(coordinate), -draw(size) - 20.0]
+    jaw = Box(tuple(low), tuple(corner + draw(size) for corner in low))  # type: ignore[arg-type]
+    start, end = ((draw(coordinate), draw(coordinate), draw(st.floats(-60.0, 40.0))) for _ in range(2))
+    grow = 1.0 / math.cos(math.pi / 96)
+    solid_jaw = Manifold.cube(jaw.size).translate(jaw.low)
+    theirs = math.inf
+    for radius, bottom, height in (
+        (diameter / 2, 0.0, flutes),
+        (shank / 2, flutes, neck),
+        (nose / 2, flutes + neck, length),
+    ):
+        part = Manifold.cylinder(height, radius * grow, radius * grow, 96).translate((0, 0, bottom))
+        theirs = min(theirs, (part.translate(start) + part.translate(end)).hull().min_gap(solid_jaw, 25.0))
+    found = nearest(moves(start, end), {1: tool}, [jaw])
+    stands_out = max(diameter, shank, nose) / 2 * (grow - 1.0)
+    if found.hits:
+        assert theirs <= 1e-6
+    else:
+        ours = found.approach.gap if found.approach else 25.0
+        assert -1e-6 <= ours - theirs <= stands_out + 1e-6
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.data())
+def test_a_path_run_backwards_is_as_near(data: st.DataObject) -> None:
+    start, end = ((data.draw(coordinate), data.draw(coordinate), data.draw(st.floats(-30.0, 10.0))) for _ in range(2))
+    tool = data.draw(st.sampled_from([END_MILL, BALL, BULL, DRILL, CHAMFER]))
+    there, back = (nearest(moves(*ends), {1: tool}, [JAW]).approach for ends in ((start, end), (end, start)))
+    assert (there is None) == (back is None)
+    if there is not None and back is not None:
+        assert there.gap == pytest.approx(back.gap, abs=1e-8)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.data())
+def test_lifting_by_what_is_needed_frees_the_cutter_and_by_less_does_not(data: st.DataObject) -> None:
+    start, end = ((data.draw(coordinate), data.draw(coordinate), data.draw(st.floats(-30.0, 0.0))) for _ in range(2))
+    tool = data.draw(st.sampled_from([END_MILL, BALL, BULL, DRILL, CHAMFER]))
+    path = moves(start, end)
+    found = nearest(path, {1: tool}, [JAW], parts=("flutes",))
+    if not found.hits:
+        return
+    lift = found.hits[0].lift
+    assert not nearest(path.shifted(np.array([0.0, 0.0, lift + 1e-6])), {1: tool}, [JAW], parts=("flutes",)).hits
+    if lift > 1e-4:
+        assert nearest(path.shifted(np.array([0.0, 0.0, lift - 1e-4])), {1: tool}, [JAW], parts=("flutes",)).hits
