@@ -17,6 +17,7 @@ COMMANDS = {
     "write": "Write the RS-274 program alone.",
     "read": "Tell what a control would do with a program, move by move.",
     "prove": "Cut a program, gauge the part, look for trouble.",
+    "compare": "Lay both ways side by side, and see what a slip does.",
     "shop": "List machines, vises, parallels, cutters, materials.",
 }
 

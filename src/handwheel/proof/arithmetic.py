@@ -81,7 +81,7 @@ def sizes(job: Job, legs: Sequence[Leg]) -> dict[str, float | None]:
     return {name: None if math.isnan(value) else value for name, value in found.items()}
 
 
-def measured(size: Dimension, raw: Box, low: Floats, high: Floats) -> Floats:
+def measured(size: Dimension, raw: Box, low: Floats, high: Floats, zero: Floats | float = 0.0) -> Floats:
     """What a size would measure on many parts at once.
 
     Parameters
@@ -89,6 +89,7 @@ def measured(size: Dimension, raw: Box, low: Floats, high: Floats) -> Floats:
     size : where it is taken
     raw : the block
     low, high : (n, m, 3) mm; the corners of what m strokes clear on each of n parts
+    zero : (n,) mm; where the zero face of the size's axis really stands
 
     Returns
     -------
@@ -109,7 +110,7 @@ def measured(size: Dimension, raw: Box, low: Floats, high: Floats) -> Floats:
         raw.high[axis],
     )
     if size.of == "step":
-        return _step(line, raw.centre[axis], raw.size[axis], axis)
+        return _step(line, raw.centre[axis], raw.size[axis], axis, zero)
     if size.of == "inside":
         return line.gap(size.at or 0.0)
     return line.piece(size.at) if size.at is not None else line.whole()
@@ -169,13 +170,13 @@ class _Line:
         return np.where(closed, above - below, np.nan)
 
 
-def _step(line: _Line, middle: float, length: float, axis: int) -> Floats:
-    """From coordinate 0 to the first material, from the side on which the zero face stands open (from above in Z)."""
+def _step(line: _Line, middle: float, length: float, axis: int, zero: Floats | float) -> Floats:
+    """From the zero face to the first material, from the side on which the zero face stands open (from above in Z)."""
     centred = abs(middle) < 1e-6 * length
     if centred:
-        return line.top()
+        return line.top() - zero
     inward = 1.0 if middle > 0.0 else -1.0
-    return inward * (line.top() if axis == 2 or inward < 0.0 else line.bottom())
+    return inward * ((line.top() if axis == 2 or inward < 0.0 else line.bottom()) - zero)
 
 
 # jaws ----------------------------------------------------------------------------------------------------------------

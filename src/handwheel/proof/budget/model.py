@@ -29,8 +29,9 @@ class Budget:
     """The errors of one size on one route; mm.
 
     ``shift`` is where the size lies on the average, counted from what the plan makes it; ``spread`` the
-    root-sum-square of the shares; ``simulated_spread`` and ``out_of_limits`` (0…1) are from the simulated parts.
-    ``measured_in`` is the step in which the size is taken before the last cut: what is found there can be cut away.
+    root-sum-square of the shares; ``simulated_spread`` and ``out_of_limits`` (0…1) are from the simulated parts, none
+    of them corrected. ``measured_in`` is the step in which the size is taken before the last cut: what is off on the
+    average can be found and cut away there, and ``out_if_corrected`` is the share then (``None``: it is not taken).
     """
 
     dimension: str
@@ -43,4 +44,5 @@ class Budget:
     spread: float
     simulated_spread: float
     out_of_limits: float
+    out_if_corrected: float | None
     measured_in: int | None
