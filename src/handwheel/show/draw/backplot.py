@@ -22,7 +22,7 @@ from handwheel.show.draw.marks import draw_caption, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import solid
-from handwheel.show.draw.strokes import distinct, strokes
+from handwheel.show.draw.strokes import GRAIN, distinct, strokes
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
 
@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 MOST_NUMBERED: Final = 4
 """Of a step with more tracks than this only the first and the last are numbered: more would hide the path."""
+MOST_LINES: Final = 20_000
+"""Of a view with more lines than this the ends are moved onto a coarser grid, up to the width of a line."""
 CAPTIONS: Final = {
     "plan": "Plan",
     "front": "Front, from the operator",
@@ -104,9 +106,13 @@ def _path(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> N
         return
     rapid = tip.kind[drawn.move] == Kind.RAPID
     step = tip.step[drawn.move].astype(np.int64)
-    lines, of = distinct(view.on_paper(drawn.places), step * 2 + rapid)
-    lines, inside = clipped(lines, view.window)
-    of = of[inside]
+    places, inside = clipped(view.on_paper(drawn.places), view.window)
+    rapid, step = rapid[inside], step[inside]
+    lines, of = distinct(places, step * 2 + rapid)
+    grain = GRAIN
+    while len(lines) > MOST_LINES and grain < FEED.width:
+        grain *= 2
+        lines, of = distinct(places, step * 2 + rapid, grain)
     for chosen, kind, order in ((rapid[of], RAPID, 2.4), (~rapid[of], FEED, 2.6)):
         for number in np.unique(step[of[chosen]]).tolist():
             these = chosen & (step[of] == number)

@@ -69,7 +69,7 @@ def elided(text: str, room: float, height: float = SMALL, bold: bool = False) ->
     """The text, or as much of it as ``room`` mm hold, with ``…`` at its end.
 
     >>> elided("plate", 50.0), elided("a very long title", 12.0)
-    ('plate', 'a very…')
+    ('plate', 'a ve…')
     """
     text = legible(text)
     if width(text, height, bold) <= room:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.motion import Kind, Moves, Plane
 from handwheel.show.draw.labels import Floats
+
+GRAIN: Final = 0.02
+"""Nothing finer is drawn, mm on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +52,7 @@ def _at(moves: Moves, row: NDArray[np.int64], share: Floats) -> Floats:
     return points
 
 
-def distinct(places: Floats, marks: NDArray[np.int64], grain: float = 0.02) -> tuple[Floats, NDArray[np.int64]]:
+def distinct(places: Floats, marks: NDArray[np.int64], grain: float = GRAIN) -> tuple[Floats, NDArray[np.int64]]:
     """Lines on paper without what adds no ink: those shorter than the grain, and those drawn twice either way along.
 
     Parameters

@@ -109,7 +109,7 @@ def largest_scale(size: Sequence[float], room: Sequence[float], units: Units) ->
     """The largest standard scale at which ``size`` (mm) fits into ``room`` (mm); the smallest where none does.
 
     >>> largest_scale((80, 50), (100, 100), "mm"), largest_scale((120, 50), (100, 100), "in")
-    (1.0, 0.5)
+    (1.0, 0.75)
     """
     for scale in SCALES[units]:
         if all(scale * length <= free + 1e-9 for length, free in zip(size, room, strict=True)):
