@@ -1,0 +1,229 @@
+"""The lesson page: the data of both routes, and the sources of the page, put into one file that needs no other."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from html import escape
+from importlib.resources import files
+from typing import Any
+
+import numpy as np
+
+from handwheel.check import Finding
+from handwheel.cut.display import display_grid
+from handwheel.hand import Action, Execution
+from handwheel.hand.actions import EdgeFinder, Load
+from handwheel.motion import Kind
+from handwheel.plan import Plan, Route
+from handwheel.plan import plan as plan_of
+from handwheel.program.head import CAUTIONS
+from handwheel.proof import Comparison, Prepared, Proof, SlipResult
+from handwheel.proof.by_program import steps_by_line
+from handwheel.proof.ideas import ideas
+from handwheel.rs274 import Reading, read
+from handwheel.show.draw.colours import by_step
+from handwheel.show.draw.passes import read_passes
+from handwheel.show.page import scene, timeline
+from handwheel.show.page.listing import Group, hand_groups, list_html, program_groups
+from handwheel.show.page.metal import drops_in_page, finished_in_page
+from handwheel.show.page.packing import Packing, json_in_page, number
+from handwheel.show.page.timeline import FINDER, Span
+from handwheel.show.page.verdicts import figures_html, findings_html, letters, sizes_html, slips_html
+from handwheel.units import shop_number
+
+SCRIPTS = (
+    "unpack.js",
+    "colours.js",
+    "route.js",
+    "metal.js",
+    "faces.js",
+    "camera.js",
+    "pictorial.js",
+    "plan.js",
+    "end.js",
+    "balloons.js",
+    "dials.js",
+    "lists.js",
+    "slips.js",
+    "lesson.js",
+)
+"""The page's script, in the order in which its parts stand in it."""
+
+_COMMENT = re.compile(r"\([^)]*\)?|;.*")
+_PLACE = re.compile(r"<!-- ([a-z-]+) -->")
+
+
+def lesson(
+    prepared: Prepared,
+    plan: Plan,
+    text: str,
+    proof: Proof,
+    actions: Sequence[Action],
+    execution: Execution,
+    proof_by_hand: Proof,
+    comparison: Comparison | None = None,
+    slips: Sequence[SlipResult] = (),
+) -> str:
+    """The whole of ``lesson.html``; the same job gives the same text.
+
+    Parameters
+    ----------
+    prepared : the job, set up
+    plan : its steps by program
+    text, proof : the program, and what came of it
+    actions, execution, proof_by_hand : the route sheet's actions, carried out, and what came of them
+    comparison : both ways in figures, where they are known
+    slips : what a slip does to the part, shown beside the sound one
+    """
+    job = prepared.job
+    reading = read(text, prepared.control)
+    steps = _steps_of_lines(reading, text)
+    hand = timeline.by_hand(job, actions, execution)
+    program = timeline.by_program(prepared, reading, proof.tip, sorted(steps.items()))
+    colours = by_step(one.step for tip in (proof_by_hand.tip, proof.tip) for one in read_passes(tip) if one.step > 0)
+    packing = Packing()
+    facts = {
+        "units": job.units,
+        "colours": scene.colours_in_page(colours),
+        "steps": _step_facts(plan),
+        "boxes": scene.boxes(prepared.setup),
+        "words": scene.set_up_words(job, prepared.setup),
+        "cutters": scene.cutters(job.tools) | _finders(actions),
+        "scales": scene.scales(job),
+        "routes": {
+            "hand": _route(proof_by_hand, hand, packing),
+            "program": _route(proof, program, packing),
+        },
+        "slips": [
+            None
+            if slip.proof is None
+            else finished_in_page(slip.proof, packing)
+            | {
+                "route": "hand" if slip.route is Route.BY_HAND else "program",
+                "findings": _marks(slip.proof.findings),
+            }
+            for slip in slips
+        ],
+    }
+    by_hand_plan = plan_of(job, Route.BY_HAND)
+    return _filled(
+        {
+            "title": escape(job.title),
+            "fields": "".join(_fields(prepared, proof)),
+            "hand-list": _hand_list(hand_groups(job, by_hand_plan, actions, execution), proof_by_hand, colours),
+            "program-list": _program_list(plan, text, steps, program, proof, colours),
+            "hand-findings": findings_html(proof_by_hand),
+            "program-findings": findings_html(proof),
+            "sizes": sizes_html((("by hand", proof_by_hand), ("by program", proof)), job.units),
+            "figures": "" if comparison is None else f"<h3>Both ways in figures</h3>{figures_html(comparison)}",
+            "slips": f'<section id="slips"><h2>Slips</h2>{slips_html(slips, proof, job.units)}</section>'
+            if slips
+            else "",
+            "slips-link": '<a href="#slips">Slips</a>' if slips else "",
+            "cautions": "".join(f"<li>{escape(one)}</li>" for one in CAUTIONS),
+            "facts": json_in_page(facts),
+            "packed": packing.text(),
+        }
+    )
+
+
+def _filled(places: Mapping[str, str]) -> str:
+    """The page with each place filled once; what is filled in is not looked at again."""
+    script = "(() => {\n'use strict';\n" + "\n".join(_source(name) for name in SCRIPTS) + "\n})();\n"
+    style = _source("lesson.css")
+    policy = (
+        f"default-src 'none'; script-src {_hash(script)}; style-src {_hash(style)}; img-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+    all_places = {**places, "policy": policy, "style": style, "script": script}
+    return _PLACE.sub(lambda match: all_places[match[1]], _source("lesson.html"))
+
+
+def _source(name: str) -> str:
+    return files("handwheel.show.page").joinpath("web", name).read_text(encoding="utf-8")
+
+
+def _hash(source: str) -> str:
+    """What a content security policy calls an inline source (W3C Content Security Policy Level 3)."""
+    digest = hashlib.sha256(source.encode("utf-8")).digest()
+    return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
+
+
+def _fields(prepared: Prepared, proof: Proof) -> Iterator[str]:
+    """The title block's fields."""
+    job = prepared.job
+    raw = " × ".join(shop_number(length, job.units) for length in job.raw.size)
+    verdict = "proved" if proof.verdict == "pass" else "NOT PROVED: do not run"
+    for label, value in (
+        ("Part", job.part_number or job.name),
+        ("Material", job.material_name),
+        ("Raw", f"{raw} {job.units}"),
+        ("Program", verdict),
+    ):
+        yield f"<div><dt>{label}</dt><dd>{escape(value)}</dd></div>"
+
+
+def _route(proof: Proof, spans: Sequence[Span], packing: Packing) -> dict[str, Any]:
+    return {
+        "moves": scene.moves_in_page(proof.tip),
+        "spans": scene.spans_in_page(spans),
+        "metal": drops_in_page(display_grid(proof.part), packing),
+        "findings": _marks(proof.findings),
+    }
+
+
+def _marks(findings: Sequence[Finding]) -> list[dict[str, Any]]:
+    """Letter and place of each finding that has a place."""
+    return [
+        {"letter": letter, "at": [number(value) for value in findings[index].at or ()]}
+        for index, letter in letters(findings).items()
+    ]
+
+
+def _step_facts(plan: Plan) -> list[dict[str, Any]]:
+    """Number and title of each step, and its chief idea in both forms."""
+    facts = []
+    for index, step in enumerate(plan.steps):
+        idea = next(iter(ideas(step, first=index == 0)), None)
+        words = {} if idea is None else {"idea": idea.name, "byHand": idea.by_hand, "byProgram": idea.by_program}
+        facts.append({"number": step.number, "title": step.title} | words)
+    return facts
+
+
+def _finders(actions: Sequence[Action]) -> dict[str, Any]:
+    diameters = [one.tool.diameter for one in actions if isinstance(one, Load) and isinstance(one.tool, EdgeFinder)]
+    return {str(FINDER): scene.finder(diameters[0])} if diameters else {}
+
+
+def _steps_of_lines(reading: Reading, text: str) -> dict[int, int]:
+    """The step of every block that was read, by its line."""
+    last = next((event.line for event in reading.events if event.what == "end"), None)
+    if reading.error is not None:
+        last = reading.error.line
+    blocks = [
+        number
+        for number, line in enumerate(text.splitlines(), start=1)
+        if _COMMENT.sub("", line).strip(" \t%") and (last is None or number <= last)
+    ]
+    steps = steps_by_line(reading.comments, np.array(blocks, dtype=np.int32))
+    return dict(zip(blocks, steps.tolist(), strict=True))
+
+
+def _hand_list(groups: Sequence[Group], proof: Proof, colours: Mapping[int, str]) -> str:
+    passes = {group.step: max((line.stroke for line in group.lines), default=0) for group in groups}
+    return list_html("hand", groups, passes, proof.findings, colours)
+
+
+def _program_list(
+    plan: Plan, text: str, steps: Mapping[int, int], spans: Sequence[Span], proof: Proof, colours: Mapping[int, str]
+) -> str:
+    strokes = {span.line: span.stroke for span in spans}
+    feeding = proof.tip.line[(proof.tip.kind == Kind.FEED) | (proof.tip.kind == Kind.ARC)]
+    groups = program_groups(plan, text, steps, strokes, feeding.tolist())
+    passes: dict[int, int] = {}
+    for one in read_passes(proof.tip):
+        passes[one.step] = max(passes.get(one.step, 0), one.number)
+    return list_html("program", groups, passes, proof.findings, colours)

@@ -1,0 +1,161 @@
+"""What the proof says, as HTML: sizes, findings, and every slip beside the sound part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from handwheel.check import Finding
+from handwheel.proof import Comparison, Proof, SlipResult
+from handwheel.units import Units, shop_number
+
+
+def sizes_html(proofs: Sequence[tuple[str, Proof]], units: Units) -> str:
+    """A table: each size of the drawing, its limits, and what each proof's part measures."""
+    sizes = proofs[0][1].dimensions
+    if not sizes:
+        return "<p>The job names no size.</p>"
+    unit = "inches" if units == "in" else "millimetres"
+    head = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in proofs)
+    rows = []
+    for index, size in enumerate(sizes):
+        cells = []
+        for _, proof in proofs:
+            result = proof.dimensions[index]
+            read = "nothing met" if result.measured is None else _fine(result.measured, units)
+            cells.append(f"<td>{read}{'' if result.ok else ' <b>out</b>'}</td>")
+        rows.append(
+            f'<tr><th scope="row">{escape(size.name)}</th><td>{_fine(size.lower, units)} … '
+            f"{_fine(size.upper, units)}</td>{''.join(cells)}</tr>"
+        )
+    return (
+        f'<table><caption>Sizes in {unit}</caption><thead><tr><th scope="col">size</th>'
+        f'<th scope="col">limits</th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table>'
+    )
+
+
+def _fine(length: float, units: Units) -> str:
+    return shop_number(length, units, 4 if units == "in" else 3)
+
+
+def letters(findings: Sequence[Finding]) -> dict[int, str]:
+    """A letter for each finding that has a place, by its position in the list: it stands at that place in the views.
+
+    After Z come AA, AB …
+    """
+    placed = [index for index, one in enumerate(findings) if one.at is not None]
+    return {index: _letter(count) for count, index in enumerate(placed)}
+
+
+def _letter(count: int) -> str:
+    """
+    >>> _letter(0), _letter(25), _letter(26)
+    ('A', 'Z', 'AA')
+    """
+    more, last = divmod(count, 26)
+    return (_letter(more - 1) if more else "") + chr(ord("A") + last)
+
+
+def findings_html(proof: Proof) -> str:
+    """All findings of a proof, the gravest first."""
+    if not proof.findings:
+        return "<p>Nothing found.</p>"
+    at = letters(proof.findings)
+    rows = "".join(f"<li>{finding_html(one, at.get(k), place=True)}</li>" for k, one in enumerate(proof.findings))
+    return f'<ul class="findings">{rows}</ul>'
+
+
+def finding_html(finding: Finding, letter: str | None, *, place: bool = False) -> str:
+    """One finding; ``place`` adds step, line and how often."""
+    mark = f'<b class="letter">{letter}</b> ' if letter else ""
+    words = f"{mark}<b>{finding.level}</b> {escape(finding.message)}"
+    if place:
+        where = ", ".join(_where(finding))
+        words += f" <small>({where})</small>" if where else ""
+    return f'<p class="finding {finding.level}">{words}</p>'
+
+
+def _where(finding: Finding) -> Iterator[str]:
+    if finding.step:
+        yield f"step {finding.step}"
+    if finding.line:
+        yield f"line {finding.line}"
+    if finding.count > 1:
+        yield f"{finding.count} times"
+
+
+def slips_html(slips: Sequence[SlipResult], sound: Proof, units: Units) -> str:
+    """A choice of slips; of each what was done, what came of it, and a place for its picture."""
+    buttons = "".join(
+        f'<button type="button" class="slip" data-slip="{index}" aria-pressed="false" aria-controls="slip-{index}">'
+        f"{escape(_words(slip.name))}</button>"
+        for index, slip in enumerate(slips)
+    )
+    cards = "".join(_slip_card(index, slip, sound, units) for index, slip in enumerate(slips))
+    return f'<div class="slip-choice" role="group" aria-label="Slips">{buttons}</div>{cards}'
+
+
+def _words(name: str) -> str:
+    return name.replace("-", " ")
+
+
+def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
+    told = [f"<p>{escape(slip.what)}</p>"]
+    if slip.expected is not None:
+        told.append(f"<p><b>What comes of it:</b> {escape(slip.expected.reckoning)}</p>")
+    if slip.notice:
+        told.append(f"<p><b>Seen in time:</b> {escape(slip.notice)}</p>")
+    if slip.cannot is not None:
+        told.append(f"<p><b>Not in this job:</b> {escape(slip.cannot)}</p>")
+    if slip.proof is not None:
+        told.append(_pair(slip.name, slip.proof))
+        told.append(sizes_html((("sound", sound), ("after the slip", slip.proof)), units))
+        told.append(findings_html(slip.proof))
+    return (
+        f'<article class="slip-card" id="slip-{index}" data-slip="{index}"><h3>{escape(_words(slip.name))} '
+        f"<small>({escape(slip.route.value)})</small></h3>{''.join(told)}</article>"
+    )
+
+
+def _pair(name: str, proof: Proof) -> str:
+    return (
+        '<div class="pair"><figure><canvas class="sound" width="640" height="400" role="img" '
+        'aria-label="The sound part"></canvas><figcaption>sound</figcaption></figure>'
+        '<figure><canvas class="slipped" width="640" height="400" role="img" '
+        f'aria-label="The part after the slip: {escape(_words(name))}"></canvas>'
+        f"<figcaption>after the slip: {proof.verdict}</figcaption></figure></div>"
+    )
+
+
+def figures_html(comparison: Comparison) -> str:
+    """Both ways in figures: step by step what each asks, and how long it takes."""
+    head = (
+        "step",
+        "touches",
+        "turns",
+        "readings",
+        "decisions",
+        "min by hand",
+        "blocks",
+        "min by program",
+    )
+    rows = []
+    for step in comparison.steps:
+        counts = step.counts
+        cells = (
+            counts.touches,
+            f"{counts.turns:.1f}",
+            counts.readings,
+            counts.decisions,
+            f"{step.seconds_by_hand / 60:.1f}",
+            counts.blocks,
+            f"{step.seconds_by_program / 60:.1f}",
+        )
+        title = f'<th scope="row">{step.number} {escape(step.title)}</th>'
+        rows.append(f"<tr>{title}{''.join(f'<td>{cell}</td>' for cell in cells)}</tr>")
+    names = "".join(f'<th scope="col">{name}</th>' for name in head)
+    caption = "What each step asks of the operator, and of the program"
+    return (
+        f'<div class="wide" tabindex="0" role="region" aria-label="{caption}"><table><caption>{caption}</caption>'
+        f"<thead><tr>{names}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>"
+    )

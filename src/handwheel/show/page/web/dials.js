@@ -1,0 +1,107 @@
+// Dials and readout: the ring turns under a fixed line, as at the machine; the figure stands below it.
+
+const { units, perUnit, dials: DIALS, readoutStep, readoutDecimals } = facts.scales;
+
+/** A length in mm as the shop writes it: no zero before the point in inches. */
+function shopNumber(length, decimals) {
+  let text = (length / perUnit).toFixed(decimals);
+  if (Number(text) === 0) text = text.replace("-", "");
+  return units === "in" ? text.replace(/^(-?)0\./, "$1.") : text;
+}
+
+/** A reading as whole turns from the dial's zero, and the graduation that stands at the line. */
+function turnsAndGraduation(reading, dial) {
+  const counted = Math.round(reading / dial.graduation);
+  const around = Math.round(dial.perTurn / dial.graduation);
+  const turns = Math.floor(counted / around);
+  return [turns, counted - turns * around];
+}
+
+class Dial {
+  constructor(told) {
+    this.told = told;
+    const around = Math.round(told.perTurn / told.graduation);
+    this.svg = element("svg", { viewBox: "-60 -66 120 126", role: "img" });
+    this.ring = element("g", {});
+    this.ring.append(element("circle", { r: 52, class: "ring" }), element("circle", { r: 20, class: "hub" }));
+    const every = around > 120 ? 5 : 1;
+    for (let k = 0; k < around; k += every) {
+      const numbered = (k * 10) % around === 0;
+      const half = (k * 20) % around === 0;
+      this.ring.append(element("line", {
+        x1: 0, x2: 0, y1: -51, y2: numbered ? -42 : half ? -45 : -48, class: numbered ? "long" : "short",
+        transform: `rotate(${(360 * k) / around})`,
+      }));
+    }
+    for (let k = 0; k < 5; k += 1) {
+      const count = Math.round((around * k) / 5);
+      this.ring.append(element("text", { y: -28, transform: `rotate(${72 * k})`, "text-anchor": "middle" }, String(count)));
+    }
+    this.ring.append(element("circle", { cx: 0, cy: 12, r: 4, class: "grip" }));
+    this.svg.append(this.ring, element("path", { d: "M0 -53 L-5 -64 L5 -64 Z", class: "pointer" }));
+    this.name = document.createElement("span");
+    this.name.textContent = told.name;
+    this.figure = document.createElement("output");
+    this.box = document.createElement("div");
+    this.box.className = "dial";
+    this.box.append(this.svg, this.name, this.figure);
+  }
+
+  show(reading) {
+    const set = reading !== null && reading !== undefined;
+    const angle = set ? (-360 * reading) / this.told.perTurn : 0;
+    this.ring.setAttribute("transform", `rotate(${(angle % 360).toFixed(2)})`);
+    this.box.classList.toggle("not-set", !set);
+    const [turns, graduation] = set ? turnsAndGraduation(reading, this.told) : [0, 0];
+    const words = set ? `${turns} ${Math.abs(turns) === 1 ? "turn" : "turns"} + ${graduation}` : "not set";
+    if (this.figure.value !== words) {
+      this.figure.value = words;
+      this.svg.setAttribute("aria-label", `${this.told.name} dial: ${words}`);
+    }
+  }
+}
+
+class Scales {
+  constructor(place, readout) {
+    this.dials = DIALS.map((told) => new Dial(told));
+    place.append(...this.dials.map((dial) => dial.box));
+    this.rows = ["X", "Y", "Z"].map((axis) => {
+      const row = readout.insertRow();
+      const name = document.createElement("th");
+      name.scope = "row";
+      name.textContent = axis;
+      row.append(name);
+      return { row, figure: row.insertCell() };
+    });
+    this.title = document.getElementById("readout-title");
+  }
+
+  /** By hand: what knee, table and saddle dial and the readout show. */
+  byHand(readings) {
+    this.dials.forEach((dial, k) => dial.show(readings[k]));
+    this.readout([readings[3], readings[4], null], readoutStep ? readoutDecimals : null, "Readout");
+    this.rows[2].row.hidden = true;
+    for (const k of [0, 1]) this.rows[k].row.hidden = !readoutStep;
+  }
+
+  /** By program: where the cutter is, and what the dials would say to it by hand. */
+  byProgram(tip) {
+    [-tip[2], tip[0], tip[1]].forEach((reading, k) => this.dials[k].show(reading));
+    this.readout(tip, units === "in" ? 4 : 3, "Position");
+    for (const { row } of this.rows) row.hidden = false;
+  }
+
+  readout(values, decimals, title) {
+    this.title.textContent = title;
+    values.forEach((value, k) => {
+      const words = value === null || value === undefined ? "not set" : shopNumber(value, decimals ?? 3);
+      if (this.rows[k].figure.textContent !== words) this.rows[k].figure.textContent = words;
+    });
+  }
+}
+
+/** Minutes and seconds. */
+function clockText(time) {
+  const whole = Math.floor(time + 1e-6);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}

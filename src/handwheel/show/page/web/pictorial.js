@@ -1,0 +1,260 @@
+// The pictorial view: faces of part, vise and parallels with ink along their edges, the cutter half seen through.
+
+// what is painted and is no part of the work, each as a paint number
+const JAW = -1;
+const BED = -2;
+const PARALLEL = -3;
+const SIDES_OF_CUTTER = 40;
+
+const FACE_VERTEX = `#version 300 es
+layout(location = 0) in vec3 low;
+layout(location = 1) in vec3 high;
+layout(location = 2) in vec2 kind;
+uniform mat4 view;
+uniform vec3 colours[6];
+out vec4 paint;
+const float light[5] = float[5](1.0, 0.80, 0.72, 0.76, 0.90);
+void main() {
+  float u = float(gl_VertexID & 1);
+  float v = float(gl_VertexID >> 1);
+  int face = int(kind.x);
+  int paintNumber = int(kind.y);
+  // neighbours overlap a little, so that no gap shows where a long one meets two short ones
+  vec3 from = low - 0.01;
+  vec3 to = high + 0.01;
+  vec3 place = face == 0 ? vec3(mix(from.x, to.x, u), mix(from.y, to.y, v), high.z)
+    : face < 3 ? vec3(low.x, mix(from.y, to.y, u), mix(low.z, high.z, v))
+    : vec3(mix(from.x, to.x, u), low.y, mix(low.z, high.z, v));
+  gl_Position = view * vec4(place, 1.0);
+  int shade = paintNumber % 8;
+  vec3 colour = paintNumber == 0 ? vec3(0.93)
+    : paintNumber == ${PARALLEL} ? vec3(0.80)
+    : paintNumber == ${BED} ? vec3(0.95)
+    : paintNumber == ${JAW} ? vec3(0.985)
+    : mix(vec3(1.0), colours[shade - 1], 0.55);
+  float level = face == 0 ? floor(high.z * 100.0 + 0.5) : 0.0;
+  float mark = mod(abs(kind.y) * 29.0 + float(face) * 47.0 + level * 7.0, 250.0);
+  paint = vec4(colour * light[face], (mark + 4.0) / 255.0);
+}`;
+
+const FACE_FRAGMENT = `#version 300 es
+precision mediump float;
+in vec4 paint;
+out vec4 colour;
+void main() { colour = paint; }`;
+
+const CUTTER_VERTEX = `#version 300 es
+layout(location = 0) in vec2 place;
+layout(location = 1) in float angle;
+uniform mat4 view;
+uniform vec3 tip;
+uniform vec2 sideways;
+out vec3 seen;
+void main() {
+  vec2 round = vec2(cos(angle), sin(angle));
+  gl_Position = view * vec4(tip + vec3(place.x * round, place.y), 1.0);
+  seen = vec3(dot(round, sideways), place.y, angle);
+}`;
+
+const CUTTER_FRAGMENT = `#version 300 es
+precision mediump float;
+in vec3 seen;
+uniform float fluteLength;
+uniform float flutes;
+uniform float spin;
+out vec4 colour;
+void main() {
+  float shade = 0.66 + 0.22 * seen.x;
+  if (seen.y < fluteLength) {
+    float part = fract(flutes * (seen.z / 6.2831853) + spin + seen.y / (fluteLength + 1.0) * 0.6);
+    shade *= part < 0.22 ? 0.45 : 0.95;
+  } else shade *= 1.12;
+  bool rim = abs(seen.x) > 0.965;
+  colour = vec4(vec3(rim ? 0.07 : shade), rim ? 0.9 : seen.y < fluteLength ? 0.75 : 0.5);
+}`;
+
+const SHEET_VERTEX = `#version 300 es
+void main() { gl_Position = vec4(gl_VertexID == 1 ? 3.0 : -1.0, gl_VertexID == 2 ? 3.0 : -1.0, 0.0, 1.0); }`;
+
+// a face's number stands in the picture's fourth channel: where it changes there is an edge
+const SHEET_FRAGMENT = `#version 300 es
+precision mediump float;
+uniform sampler2D picture;
+out vec4 colour;
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  vec4 here = texelFetch(picture, at, 0);
+  float left = texelFetch(picture, at - ivec2(1, 0), 0).a;
+  float below = texelFetch(picture, at - ivec2(0, 1), 0).a;
+  bool edge = here.a != left || here.a != below;
+  colour = vec4(edge ? vec3(0.07) : here.rgb, 1.0);
+}`;
+
+class Pictorial {
+  constructor(canvas) {
+    this.canvas = canvas;
+    const gl = canvas.getContext("webgl2", { antialias: false, alpha: false });
+    if (!gl) throw new Error("no WebGL 2");
+    this.gl = gl;
+    this.programs = {
+      face: program(gl, FACE_VERTEX, FACE_FRAGMENT),
+      cutter: program(gl, CUTTER_VERTEX, CUTTER_FRAGMENT),
+      sheet: program(gl, SHEET_VERTEX, SHEET_FRAGMENT),
+    };
+    this.solids = new Map();
+    this.cutters = new Map();
+    this.fixed = this.faceArray();
+    this.upload(this.fixed, new Float32Array([
+      ...boxFaces(facts.boxes.fixedJaw, JAW),
+      ...boxFaces(facts.boxes.movableJaw, JAW),
+      ...boxFaces(facts.boxes.bed, BED),
+      ...facts.boxes.parallels.flatMap((box) => boxFaces(box, PARALLEL)),
+    ]));
+    for (const [number, told] of Object.entries(facts.cutters)) this.cutters.set(Number(number), this.turned(told));
+    this.sheet = gl.createVertexArray();
+    this.size = [0, 0];
+  }
+
+  faceArray() {
+    const gl = this.gl;
+    const array = gl.createVertexArray();
+    const buffer = gl.createBuffer();
+    gl.bindVertexArray(array);
+    gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
+    [[0, 3, 0], [1, 3, 12], [2, 2, 24]].forEach(([place, size, offset]) => {
+      gl.enableVertexAttribArray(place);
+      gl.vertexAttribPointer(place, size, gl.FLOAT, false, 4 * FACE_NUMBERS, offset);
+      gl.vertexAttribDivisor(place, 1);
+    });
+    return { array, buffer, count: 0 };
+  }
+
+  upload(solid, numbers) {
+    const gl = this.gl;
+    gl.bindBuffer(gl.ARRAY_BUFFER, solid.buffer);
+    gl.bufferData(gl.ARRAY_BUFFER, numbers, gl.DYNAMIC_DRAW);
+    solid.count = numbers.length / FACE_NUMBERS;
+  }
+
+  /** A cutter's outline turned round its axis. */
+  turned(told) {
+    const gl = this.gl;
+    const numbers = [];
+    for (let i = 0; i + 1 < told.profile.length; i += 1) {
+      const [a, b] = [told.profile[i], told.profile[i + 1]];
+      for (let k = 0; k < SIDES_OF_CUTTER; k += 1) {
+        const [p, q] = [k, k + 1].map((side) => (side / SIDES_OF_CUTTER) * 2 * Math.PI);
+        numbers.push(a[0], a[1], p, b[0], b[1], q, b[0], b[1], p, a[0], a[1], p, a[0], a[1], q, b[0], b[1], q);
+      }
+    }
+    const array = gl.createVertexArray();
+    gl.bindVertexArray(array);
+    gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
+    gl.bufferData(gl.ARRAY_BUFFER, new Float32Array(numbers), gl.STATIC_DRAW);
+    gl.enableVertexAttribArray(0);
+    gl.vertexAttribPointer(0, 2, gl.FLOAT, false, 12, 0);
+    gl.enableVertexAttribArray(1);
+    gl.vertexAttribPointer(1, 1, gl.FLOAT, false, 12, 8);
+    return { array, count: numbers.length / 3, told };
+  }
+
+  /** The picture before its edges are inked. */
+  frame(width, height) {
+    const gl = this.gl;
+    this.target ??= gl.createFramebuffer();
+    gl.bindFramebuffer(gl.FRAMEBUFFER, this.target);
+    if (this.size[0] === width && this.size[1] === height) return;
+    this.size = [width, height];
+    if (this.picture) gl.deleteTexture(this.picture);
+    if (this.depth) gl.deleteRenderbuffer(this.depth);
+    this.depth = gl.createRenderbuffer();
+    gl.bindRenderbuffer(gl.RENDERBUFFER, this.depth);
+    gl.renderbufferStorage(gl.RENDERBUFFER, gl.DEPTH_COMPONENT24, width, height);
+    gl.framebufferRenderbuffer(gl.FRAMEBUFFER, gl.DEPTH_ATTACHMENT, gl.RENDERBUFFER, this.depth);
+    this.picture = gl.createTexture();
+    gl.bindTexture(gl.TEXTURE_2D, this.picture);
+    gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA8, width, height);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.NEAREST);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MAG_FILTER, gl.NEAREST);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, this.picture, 0);
+  }
+
+  /** Draws faces, and the cutter if it is given as `{ number, tip, spin }`. */
+  draw(faces, camera, cutter) {
+    const gl = this.gl;
+    const { width, height } = this.canvas;
+    this.frame(width, height);
+    const view = camera.matrix(width, height);
+    gl.viewport(0, 0, width, height);
+    gl.clearColor(1, 1, 1, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.enable(gl.DEPTH_TEST);
+    this.drawSolids(faces, view);
+    const shape = cutter ? this.cutters.get(cutter.number) : undefined;
+    if (shape) this.drawCutter(shape, cutter, view, camera);
+    gl.disable(gl.DEPTH_TEST);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+    gl.useProgram(this.programs.sheet.program);
+    gl.bindTexture(gl.TEXTURE_2D, this.picture);
+    gl.bindVertexArray(this.sheet);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+  }
+
+  drawSolids(faces, view) {
+    const gl = this.gl;
+    let solid = this.solids.get(faces);
+    if (!solid) this.solids.set(faces, (solid = this.faceArray()));
+    if (faces.refresh() || solid.count !== faces.count) {
+      this.upload(solid, faces.numbers.subarray(0, faces.count * FACE_NUMBERS));
+    }
+    const { program: used, at } = this.programs.face;
+    gl.useProgram(used);
+    gl.uniformMatrix4fv(at("view"), false, view);
+    gl.uniform3fv(at("colours"), palette().flat());
+    for (const one of [this.fixed, solid]) {
+      gl.bindVertexArray(one.array);
+      gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, one.count);
+    }
+  }
+
+  /** Laid thinly over what is there, so that the work is seen through it; the edges' numbers stay. */
+  drawCutter(shape, { tip, spin }, view, camera) {
+    const gl = this.gl;
+    const { program: used, at } = this.programs.cutter;
+    gl.useProgram(used);
+    gl.uniformMatrix4fv(at("view"), false, view);
+    gl.uniform3fv(at("tip"), tip);
+    gl.uniform2fv(at("sideways"), camera.axes()[0].slice(0, 2).map((value) => -value));
+    gl.uniform1f(at("fluteLength"), shape.told.fluteLength);
+    gl.uniform1f(at("flutes"), shape.told.flutes);
+    gl.uniform1f(at("spin"), spin);
+    gl.enable(gl.CULL_FACE);
+    gl.enable(gl.BLEND);
+    gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
+    gl.colorMask(true, true, true, false);
+    gl.bindVertexArray(shape.array);
+    gl.drawArrays(gl.TRIANGLES, 0, shape.count);
+    gl.colorMask(true, true, true, true);
+    gl.disable(gl.BLEND);
+    gl.disable(gl.CULL_FACE);
+  }
+}
+
+function program(gl, vertex, fragment) {
+  const made = gl.createProgram();
+  for (const [kind, source] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
+    const shader = gl.createShader(kind);
+    gl.shaderSource(shader, source);
+    gl.compileShader(shader);
+    if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader));
+    gl.attachShader(made, shader);
+  }
+  gl.linkProgram(made);
+  if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
+  const places = new Map();
+  const at = (name) => {
+    if (!places.has(name)) places.set(name, gl.getUniformLocation(made, name));
+    return places.get(name);
+  };
+  return { program: made, at };
+}
