@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from handwheel.path.line import XY
 from handwheel.tolerances import CONTACT
@@ -11,8 +11,7 @@ from handwheel.tolerances import CONTACT
 FULL = 2.0 * math.pi
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(NamedTuple):
     """From ``start`` to ``end`` about ``centre``, mm, through ``turn`` rad (+ anticlockwise); ±2π is the whole circle.
 
     >>> Arc((0.0, 0.0), (2.0, 0.0), (0.0, 2.0), math.pi / 2).offset(1.0)
@@ -72,9 +71,9 @@ class Arc:
 
 def turn_between(start: XY, end: XY, centre: XY, sense: float) -> float:
     """The angle (rad) from ``start`` to ``end`` about ``centre``: 0 up to a full turn, with the sign of ``sense``."""
-    first = math.atan2(start[1] - centre[1], start[0] - centre[0])
-    last = math.atan2(end[1] - centre[1], end[0] - centre[0])
-    return ((last - first) * sense) % FULL * sense
+    x, y = centre
+    u, v, p, q = start[0] - x, start[1] - y, end[0] - x, end[1] - y
+    return (math.atan2(u * q - v * p, u * p + v * q) * sense) % FULL * sense
 
 
 def tangent_point(outside: XY, centre: XY, radius: float) -> XY | None:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 XY = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """From ``start`` to ``end``, mm; the two differ.
 
     >>> Line((0.0, 0.0), (4.0, 0.0)).offset(1.0)
@@ -30,7 +29,10 @@ class Line:
         length = self.length
         return ((self.end[0] - self.start[0]) / length, (self.end[1] - self.start[1]) / length)
 
-    end_direction = start_direction
+    @property
+    def end_direction(self) -> XY:
+        """The same."""
+        return self.start_direction
 
     def offset(self, left: float) -> Line:
         """The parallel line, ``left`` mm to the left (negative: to the right)."""

@@ -93,12 +93,6 @@ def scan(text: str, parameters: Parameters) -> Line:
     return Line(tuple(words), tuple(settings))
 
 
-def check_length(text: str) -> None:
-    """Refuse a block that is too long for a control's buffer."""
-    if len(text) > LONGEST:
-        raise Fault("", f"a block has at most {LONGEST} characters", "break it into several", column=LONGEST + 1)
-
-
 def _refuse_foreign(text: str) -> str:
     column = next(n for n, character in enumerate(text, 1) if not character.isascii())
     raise Fault("", f"{text[column - 1]!r} is no character of the language", column=column, text=text[column - 1])

@@ -128,35 +128,41 @@ class Mover:
 
     def arc(self, words: Mapping[str, float], code: str) -> None:
         """G2 or G3, centre or radius format."""
-        if not has_axes(words) and not any(letter in words for letter in (*CENTRES, "R")):
-            raise Fault(code, f"{code} needs an end point and a centre", "write X, Y, Z and I, J, K")
-        state, plane = self.state, self.state.plane
-        first, second, normal = plane.axes
-        start, end = state.position, state.target(words)
+        state = self.state
+        first, second, normal = state.plane.axes
+        if "R" in words or CENTRES[first] not in words or CENTRES[second] not in words or CENTRES[normal] in words:
+            self._check_form(words, code)
         sense = 1.0 if code == "G3" else -1.0
-        given = [letter for letter in CENTRES if letter in words]
+        start, end = state.position, state.target(words)
+        flat_start, flat_end = (start[first], start[second]), (end[first], end[second])
+        feed = self.feed_of(words)
+        if self.compensation is None:
+            contour = self._contour(words, flat_start, flat_end, sense)
+            if state.inverse_time:
+                feed *= math.hypot(contour.length, end[normal] - start[normal])
+            self._arc_row(contour, end, feed)
+        elif self.compensation.started:
+            contour = self._contour(words, flat_start, flat_end, sense)
+            self.compensation.arc(contour, self._course(Kind.ARC, end[2], feed))
+        else:
+            self._first_arc(self.compensation, words, flat_start, end, sense, feed)
+        state.position = end
+
+    def _check_form(self, words: Mapping[str, float], code: str) -> None:
+        """Refuse an arc with too few or the wrong words."""
+        plane = self.state.plane
+        first, second, normal = (CENTRES[axis] for axis in plane.axes)
+        given = first in words or second in words or normal in words
         if "R" in words and given:
             raise Fault("R", "an arc has either a radius R or a centre (I, J, K), not both")
-        if CENTRES[normal] in given:
-            raise Fault(CENTRES[normal], f"an arc in the {plane.name} plane has no {CENTRES[normal]}")
+        if normal in words:
+            raise Fault(normal, f"an arc in the {plane.name} plane has no {normal}")
         if "R" not in words and not given:
-            i, j = CENTRES[first], CENTRES[second]
             raise Fault(
                 code,
                 f"{code} has neither a centre nor a radius",
-                f"add {i} and {j} (from the start to the centre), or R",
+                f"add {first} and {second} (from the start to the centre), or R",
             )
-        flat_start, flat_end = (start[first], start[second]), (end[first], end[second])
-        if self.compensation is not None and not self.compensation.started:
-            self._first_arc(self.compensation, words, flat_start, end, sense)
-            return
-        contour = self._contour(words, flat_start, flat_end, sense)
-        if self.compensation is not None:
-            self.compensation.arc(contour, self._course(Kind.ARC, end[2], self.feed_of(words)))
-            state.position = end
-        else:
-            length = math.hypot(contour.length, end[normal] - start[normal])
-            self._arc_row(contour, end, self._paced(self.feed_of(words), length))
 
     def compensate(self, side: Side, slot: int | None, diameter: float) -> None:
         """G41 or G42."""
@@ -199,13 +205,14 @@ class Mover:
         scale = self.state.scale
         return (start[0] + words.get(CENTRES[first], 0.0) * scale, start[1] + words.get(CENTRES[second], 0.0) * scale)
 
-    def _first_arc(self, on: Compensation, words: Mapping[str, float], start: XY, end: Point, sense: float) -> None:
-        course = self._course(Kind.ARC, end[2], self.feed_of(words))
+    def _first_arc(
+        self, on: Compensation, words: Mapping[str, float], start: XY, end: Point, sense: float, feed: float
+    ) -> None:
+        course = self._course(Kind.ARC, end[2], feed)
         if "R" in words:
             on.first_arc_of_radius(words["R"] * self.state.scale, end[:2], sense, course)
         else:
             on.first_arc(self._centre(words, start), end[:2], sense, course, self.allowance)
-        self.state.position = end
 
     def _straight_to(self, kind: Kind, end: Point, feed: float) -> None:
         on = self.compensation
@@ -251,7 +258,8 @@ class Mover:
         state = self.state
         first, second, normal = state.plane.axes
         centre = [0.0, 0.0, 0.0]
-        centre[first], centre[second], centre[normal] = *contour.centre, state.position[normal]
+        centre[first], centre[second] = contour.centre
+        centre[normal] = state.position[normal]
         self.record.moves.add(
             Kind.ARC,
             state.position,
@@ -263,7 +271,6 @@ class Mover:
             plane=state.plane,
             line=self.record.line,
         )
-        state.position = end
 
     def _when_there(self, action: Callable[[XY], None]) -> None:
         if self.compensation is None:

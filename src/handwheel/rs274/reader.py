@@ -10,12 +10,12 @@ from typing import Final
 
 from handwheel.errors import ProgramError
 from handwheel.motion import Control
-from handwheel.rs274.blocks import Word, assemble, check_length, scan, split_comments
+from handwheel.rs274.blocks import LONGEST, Word, assemble, scan, split_comments
 from handwheel.rs274.controller import Controller
 from handwheel.rs274.faults import Fault
 from handwheel.rs274.reading import Reading
 from handwheel.rs274.record import Record
-from handwheel.rs274.shapes import Shape, Shapes
+from handwheel.rs274.shapes import Shapes
 from handwheel.rs274.vocabulary import code
 
 _BLANKS: Final = " \t\r\n"
@@ -64,7 +64,6 @@ class _Reader:
     def __init__(self, control: Control, strict: bool, block_delete: bool) -> None:
         self.record = Record()
         self.controller = Controller(control, self.record, strict)
-        self._at_once = self.controller.mover.at_once
         self._block_delete = block_delete
         self._shapes = Shapes()
         self._bounded = False
@@ -74,10 +73,17 @@ class _Reader:
     def read(self, lines: Iterable[str]) -> Reading:
         error: ProgramError | None = None
         text = ""
+        known, at_once = self._shapes.read, self.controller.mover.at_once
         try:
             for self.record.line, line in enumerate(lines, 1):
                 text = line.rstrip(_BLANKS)
-                self._line(text)
+                block = None if "(" in text or len(text) > LONGEST else known(text)
+                if block is None:
+                    self._new(text)
+                elif block[0].straight and at_once(block[0].motion, block[1]):
+                    continue
+                else:
+                    self.controller.execute(block[0].codes, block[1])
                 if self.controller.ended or self._closed:
                     break
             else:
@@ -98,20 +104,10 @@ class _Reader:
             error=error,
         )
 
-    def _line(self, text: str) -> None:
-        check_length(text)
-        known = None if "(" in text else self._shapes.read(text)
-        if known is None:
-            self._new(text)
-        else:
-            self._obey(*known)
-
-    def _obey(self, shape: Shape, words: dict[str, float]) -> None:
-        if not (shape.straight and self._at_once(shape.motion, words)):
-            self.controller.execute(shape.codes, words)
-
     def _new(self, text: str) -> None:
         """Read a line whose shape is not known, or that has none."""
+        if len(text) > LONGEST:
+            raise Fault("", f"a block has at most {LONGEST} characters", "break it into several", column=LONGEST + 1)
         stripped = text.strip(_BLANKS + _BYTE_ORDER_MARK)
         if stripped == "%":
             self._bound()
@@ -123,10 +119,11 @@ class _Reader:
         bare = bare.rstrip(_BLANKS)
         if not bare:
             return
-        if comments and (known := self._shapes.read(bare)):
-            self._obey(*known)
-        else:
+        block = self._shapes.read(bare) if comments else None
+        if block is None:
             self._full(bare)
+        elif not (block[0].straight and self.controller.mover.at_once(block[0].motion, block[1])):
+            self.controller.execute(block[0].codes, block[1])
 
     def _full(self, bare: str) -> None:
         """Read all of a line without its comments."""
