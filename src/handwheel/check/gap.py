@@ -13,9 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.piece import footprint_gap, piece_gap
-from handwheel.check.ways import Ways, arc_point, arc_radius
+from handwheel.check.ways import ARC, CENTRE, TURN, arc_point, arc_radius, end_of, is_level, start_of
 from handwheel.cut.compiled import compiled
-from handwheel.motion import Kind
 from handwheel.tolerances import ARC_CLEARANCE
 
 Floats = NDArray[np.float64]
@@ -24,24 +23,17 @@ GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 NARROWINGS = 64
 """Golden sections of a line: 0.618^64 is 4e-14 of it."""
 
-_ARC = int(Kind.ARC)
 _MOST_HALVES = 64
 
 
 @compiled
-def move_gap(way: Ways, row: int, piece: Floats, box: Floats) -> float:
+def move_gap(way: Floats, piece: Floats, box: Floats) -> float:
     """The least distance of a piece from a box over a move, mm; 0 where they meet."""
-    if way.kind[row] != _ARC:
-        return line_gap(way.start[row], way.end[row], piece, box)
-    if is_level(way, row):
-        return _gap_at(arc_point(way, row, nearest_on_level_arc(way, row, box)), piece, box)
-    return _arc_gap(way, row, piece, box)
-
-
-@compiled
-def is_level(way: Ways, row: int) -> bool:
-    """Whether an arc lies level."""
-    return bool(way.plane[row] == 0 and way.start[row, 2] == way.end[row, 2])
+    if way[ARC] == 0.0:
+        return line_gap(start_of(way), end_of(way), piece, box)
+    if is_level(way):
+        return _gap_at(arc_point(way, nearest_on_level_arc(way, box)), piece, box)
+    return _arc_gap(way, piece, box)
 
 
 @compiled
@@ -70,14 +62,14 @@ def line_gap(start: Floats, end: Floats, piece: Floats, box: Floats) -> float:
 
 
 @compiled
-def nearest_on_level_arc(way: Ways, row: int, box: Floats) -> float:
+def nearest_on_level_arc(way: Floats, box: Floats) -> float:
     """The share of a level arc at which its point is nearest to the box's footprint.
 
     Nearest to a corner of the footprint is the point in line with it and the centre; nearest to an edge is one of the
     four points due left, right, front and back of the centre; otherwise an end, or where arc and footprint cross.
     """
-    start, centre, turn = way.start[row], way.centre[row], way.turn[row]
-    radius = arc_radius(way, row)
+    start, centre, turn = start_of(way), way[CENTRE:TURN], way[TURN]
+    radius = arc_radius(way)
     from_angle = math.atan2(start[1] - centre[1], start[0] - centre[0])
     angles = np.empty(17)
     angles[0], count = from_angle + turn, 1
@@ -101,7 +93,7 @@ def nearest_on_level_arc(way: Ways, row: int, box: Floats) -> float:
         along = 1.0 if index == 0 else (ahead if turn > 0.0 else 2.0 * math.pi - ahead) / abs(turn)
         if along > 1.0:
             continue
-        point = arc_point(way, row, along)
+        point = arc_point(way, along)
         here = footprint_gap(point[0], point[1], box)
         if here < best:
             best, share = here, along
@@ -120,10 +112,10 @@ def _gap_on(start: Floats, way: Floats, share: float, piece: Floats, box: Floats
 
 
 @compiled
-def _arc_gap(way: Ways, row: int, piece: Floats, box: Floats) -> float:
+def _arc_gap(way: Floats, piece: Floats, box: Floats) -> float:
     """The same along an arc that is not level: no part of it is nearer than its chord less the rise of the arc."""
-    radius, turn = arc_radius(way, row), abs(way.turn[row])
-    best = min(_gap_at(way.start[row], piece, box), _gap_at(way.end[row], piece, box))
+    radius, turn = arc_radius(way), abs(way[TURN])
+    best = _gap_at(start_of(way), piece, box)
     spans = max(1, math.ceil(turn / (math.pi / 4.0)))
     open_spans = np.empty((spans + _MOST_HALVES, 2))
     for index in range(spans):
@@ -132,7 +124,7 @@ def _arc_gap(way: Ways, row: int, piece: Floats, box: Floats) -> float:
     while held > 0 and best > 0.0:
         held -= 1
         low, high = open_spans[held]
-        a, b = arc_point(way, row, low), arc_point(way, row, high)
+        a, b = arc_point(way, low), arc_point(way, high)
         best = min(best, _gap_at(a, piece, box), _gap_at(b, piece, box))
         rise = radius * (1.0 - math.cos(turn * (high - low) / 2.0))
         if line_gap(a, b, piece, box) - rise < best - ARC_CLEARANCE:

@@ -11,35 +11,33 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.gap import GOLDEN, NARROWINGS, is_level, nearest_on_level_arc
+from handwheel.check.gap import GOLDEN, NARROWINGS, nearest_on_level_arc
 from handwheel.check.piece import footprint_gap, piece_lowest, widest
-from handwheel.check.ways import Ways, arc_point, arc_radius
+from handwheel.check.ways import ARC, TURN, arc_point, arc_radius, end_of, is_level, start_of
 from handwheel.cut.compiled import compiled
-from handwheel.motion import Kind
 from handwheel.tolerances import CHORD
 
 Floats = NDArray[np.float64]
 
-_ARC = int(Kind.ARC)
 _HALVINGS = 60
 
 
 @compiled
-def move_lowest(way: Ways, row: int, piece: Floats, box: Floats) -> float:
+def move_lowest(way: Floats, piece: Floats, box: Floats) -> float:
     """The lowest Z that a piece has over the box's footprint during a move, mm; +inf where it is never over it.
 
     An arc that is not level goes by chords within ``CHORD``.
     """
-    if way.kind[row] != _ARC:
-        return line_lowest(way.start[row], way.end[row], piece, box)
-    if is_level(way, row):
-        point = arc_point(way, row, nearest_on_level_arc(way, row, box))
+    if way[ARC] == 0.0:
+        return line_lowest(start_of(way), end_of(way), piece, box)
+    if is_level(way):
+        point = arc_point(way, nearest_on_level_arc(way, box))
         return float(point[2] + piece_lowest(footprint_gap(point[0], point[1], box), piece))
-    chord = 2.0 * math.acos(1.0 - min(1.0, CHORD / arc_radius(way, row)))
-    chords = max(1, math.ceil(abs(way.turn[row]) / chord))
+    chord = 2.0 * math.acos(1.0 - min(1.0, CHORD / arc_radius(way)))
+    chords = max(1, math.ceil(abs(way[TURN]) / chord))
     lowest = math.inf
     for index in range(chords):
-        a, b = arc_point(way, row, index / chords), arc_point(way, row, (index + 1) / chords)
+        a, b = arc_point(way, index / chords), arc_point(way, (index + 1) / chords)
         lowest = min(lowest, line_lowest(a, b, piece, box))
     return lowest
 

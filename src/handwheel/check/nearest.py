@@ -17,9 +17,10 @@ from handwheel.check.extent import extents
 from handwheel.check.gap import move_gap
 from handwheel.check.lift import move_lowest
 from handwheel.check.piece import widest
-from handwheel.check.ways import Ways, ways
+from handwheel.check.ways import ways
 from handwheel.cut.compiled import compiled
 from handwheel.cut.cutter import cutter
+from handwheel.cut.sweeps import BATCH
 from handwheel.motion import Moves, Tool
 from handwheel.path.box import Box
 from handwheel.path.profile import PIECE_NUMBERS
@@ -88,7 +89,12 @@ def nearest(tip: Moves, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: 
     counts = np.zeros((4, *shape), dtype=np.int64)
     lift = np.full(shape, -math.inf)
     corners = np.array([[*box.low, *box.high] for box in boxes], dtype=np.float64)
-    gap, where = _survey(ways(tip), low, high, tool_index, pieces, part_of, ends, corners, counts, lift)
+    nearest_gap, where = np.array([NEAR]), np.zeros(3, dtype=np.int64)
+    for first in range(0, len(tip), BATCH):
+        some = slice(first, first + BATCH)
+        moves = ways(tip.rows(some)), low[some], high[some], tool_index[some], first
+        _survey(*moves, pieces, part_of, ends, corners, counts, lift, nearest_gap, where)
+    gap = float(nearest_gap[0])
     hits = tuple(
         Hit(
             tool=used[t],
@@ -124,26 +130,29 @@ def _pieces(tools: Sequence[Tool], parts: Sequence[str]) -> tuple[Floats, Ints, 
 
 @compiled
 def _survey(
-    way: Ways,
+    all_ways: Floats,
     low: Floats,
     high: Floats,
     tool_index: Ints,
+    first_row: int,
     pieces: Floats,
     part_of: Ints,
     ends: Ints,
     boxes: Floats,
     counts: Ints,
     lift: Floats,
-) -> tuple[float, Ints]:
-    """Fill in the hits of each tool and part; give the least distance without a hit, and its row, part and box.
+    least: Floats,
+    where: Ints,
+) -> None:
+    """Fill in the hits of each tool and part, and the least distance without a hit.
 
-    ``counts`` is (4, tools, parts): moves that hit, the first, the one deepest in, and in which box that is.
+    The moves count from ``first_row``. ``counts`` is (4, tools, parts): moves that hit, the first, the one deepest in,
+    and in which box that is. ``least`` is the distance, ``where`` its row, part and box.
     """
     count, first, deepest, box_hit = counts
-    best = NEAR
-    where = np.zeros(3, dtype=np.int64)
-    for row in range(len(way.kind)):
-        tool = tool_index[row]
+    best = least[0]
+    for row in range(len(all_ways)):
+        way, tool = all_ways[row], tool_index[row]
         if tool < 0:
             continue
         counted = -1
@@ -154,22 +163,22 @@ def _survey(
                 bound = _bound(low[row], high[row], piece, box)
                 if bound >= best > 0.0 or bound > 0.0 >= best:
                     continue
-                if move_gap(way, row, piece, _core(box)) > 0.0:
-                    gap = move_gap(way, row, piece, box)
+                if move_gap(way, piece, _core(box)) > 0.0:
+                    gap = move_gap(way, piece, box)
                     if gap < best:
                         best = gap
-                        where[:] = row, part, number
+                        where[0], where[1], where[2] = first_row + row, part, number
                     continue
                 if counted != part:
                     counted = part
                     if count[tool, part] == 0:
-                        first[tool, part] = row
+                        first[tool, part] = first_row + row
                     count[tool, part] += 1
-                needed = box[5] - move_lowest(way, row, piece, box)
+                needed = box[5] - move_lowest(way, piece, box)
                 if needed > lift[tool, part]:
                     lift[tool, part] = needed
-                    deepest[tool, part], box_hit[tool, part] = row, number
-    return best, where
+                    deepest[tool, part], box_hit[tool, part] = first_row + row, number
+    least[0] = best
 
 
 @compiled

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.legs import legs
-from handwheel.check.standing_kernel import make_moves
+from handwheel.check.standing_kernel import PARTS, make_moves
 from handwheel.check.ways import ways
 from handwheel.cut.cutter import cutter
 from handwheel.cut.sweeps import BATCH, Sweeps, batches
@@ -71,7 +71,7 @@ def standing(tip: Moves, tools: Mapping[int, Tool], work: Box, faces: Iterable[B
     """
     xs, ys = (_coordinates(work, axis, [work, *faces]) for axis in (0, 1))
     heights = np.full((len(xs), len(ys)), float(work.high[2]))
-    met = np.zeros((6, len(tip)))
+    met = np.zeros((len(PARTS) + 2, len(tip)))
     nearest = np.array([NEAR, -1.0])
     numbers = sorted({modal.tool for modal in tip.modals} & set(tools))
     holders, index_of = _holders([tools[number] for number in numbers])
@@ -83,10 +83,14 @@ def standing(tip: Moves, tools: Mapping[int, Tool], work: Box, faces: Iterable[B
         moves = tip.rows(slice(first, first + BATCH))
         first_leg, second_leg, third_leg = legs(moves)
         make_moves(
-            _shrunk(moves, tools),
-            _shrunk(_raised(moves, tools, "shank"), shanks),
-            _shrunk(_raised(moves, tools, "holder"), noses),
-            (_shrunk(first_leg, tools), _shrunk(second_leg, tools), _shrunk(third_leg, tools)),
+            (
+                _shrunk(first_leg, tools),
+                _shrunk(second_leg, tools),
+                _shrunk(third_leg, tools),
+                _shrunk(moves, tools),
+                _shrunk(_raised(moves, tools, "shank"), shanks),
+                _shrunk(_raised(moves, tools, "holder"), noses),
+            ),
             ways(moves),
             tool_of[moves.modal],
             core[moves.modal],
@@ -100,7 +104,8 @@ def standing(tip: Moves, tools: Mapping[int, Tool], work: Box, faces: Iterable[B
             met,
             nearest,
         )
-    depth, core_depth, above_flutes, shank, holder, leg = met
+    *first_legs, depth, shank, holder, core_depth, above_flutes = met
+    leg = np.maximum.reduce(first_legs)
     return Standing(depth, core_depth, above_flutes, shank, holder, leg, float(nearest[0]), int(nearest[1]))
 
 

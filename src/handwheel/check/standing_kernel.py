@@ -8,27 +8,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.gap import move_gap
-from handwheel.check.ways import Ways, arc_radius, axes_of
+from handwheel.check.ways import ARC, CENTRE, arc_radius, axes_of, end_of, start_of
 from handwheel.cut.arc_sweep import TAU, arc_against_vertical
 from handwheel.cut.compiled import compiled
 from handwheel.cut.line_sweep import line_against_vertical
 from handwheel.cut.sweeps import Sweeps
-from handwheel.motion import Kind
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-_ARC = int(Kind.ARC)
+PARTS = ("first leg", "second leg", "third leg", "flutes", "shank", "holder")
+"""What is passed over the work, in this order: the legs of a bent rapid before the cut, shank and holder after."""
+
+FLUTES = 3
 
 
 @compiled
 def make_moves(
-    flutes: Sweeps,
-    shank: Sweeps,
-    holder: Sweeps,
-    legs: tuple[Sweeps, Sweeps, Sweeps],
-    way: Ways,
+    parts: tuple[Sweeps, Sweeps, Sweeps, Sweeps, Sweeps, Sweeps],
+    ways: Floats,
     tool: Ints,
     core: Floats,
     holders: Floats,
@@ -45,35 +44,43 @@ def make_moves(
 
     Parameters
     ----------
-    flutes, shank, holder, legs : sweeps of the same moves, counted from 0
-    way : the moves of the tip
+    parts : sweeps of the same moves, counted from 0, in the order of :data:`PARTS`; only the flutes cut
+    ways : (n, 12) the moves of the tip
     tool : (n,) the row of ``holders``; −1 for none
     core : (n,) mm; how far from the axis there are no teeth
     xs, ys : the rays' coordinates, rising
     heights : (x, y) what still stands
     bottom, top : of the raw work
     first : the number of the first move in ``met``
-    met : (6, all moves); see :class:`handwheel.check.standing.Standing`
+    met : (parts + 2, all moves) mm; how deep each part goes below what stands; how deep the flutes do within the core,
+        and how far what stands reaches above them
     nearest : (2,) the least distance of the holder so far, and its move
     """
-    at = np.zeros(6, dtype=np.int64)
-    for row in range(len(way.kind)):
-        for leg in range(3):
-            at[3 + leg], deep, _, _ = _pass(
-                legs[leg], at[3 + leg], row, xs, ys, heights, bottom, top, False, way.start[row], way.end[row], 0.0
+    at = np.zeros(len(parts), dtype=np.int64)
+    found = np.empty(3)
+    for row in range(len(ways)):
+        way = ways[row]
+        for part in range(len(parts)):
+            found[:] = 0.0
+            at[part] = _pass(
+                parts[part],
+                at[part],
+                row,
+                xs,
+                ys,
+                heights,
+                bottom,
+                top,
+                part == FLUTES,
+                way,
+                core[row],
+                found,
             )
-            met[5, first + row] = max(met[5, first + row], deep)
-        at[0], met[0, first + row], met[2, first + row], met[1, first + row] = _pass(
-            flutes, at[0], row, xs, ys, heights, bottom, top, True, way.start[row], way.end[row], core[row]
-        )
-        at[1], met[3, first + row], _, _ = _pass(
-            shank, at[1], row, xs, ys, heights, bottom, top, False, way.start[row], way.end[row], 0.0
-        )
-        at[2], met[4, first + row], _, _ = _pass(
-            holder, at[2], row, xs, ys, heights, bottom, top, False, way.start[row], way.end[row], 0.0
-        )
+            met[part, first + row] = found[0]
+            if part == FLUTES:
+                met[-2, first + row], met[-1, first + row] = found[1], found[2]
         if tool[row] >= 0:
-            gap = _holder_gap(way, row, holders[tool[row]], xs, ys, heights, bottom, top, nearest[0])
+            gap = _holder_gap(way, holders[tool[row]], xs, ys, heights, bottom, top, nearest[0])
             if gap < nearest[0]:
                 nearest[0], nearest[1] = gap, first + row
 
@@ -89,18 +96,20 @@ def _pass(
     bottom: float,
     top: float,
     cuts: bool,
-    start: Floats,
-    end: Floats,
+    way: Floats,
     core: float,
-) -> tuple[int, float, float, float]:
-    """One move of flutes, shank or holder: the next row of the sweeps, how deep it goes below what stands, how far that
-    reaches above it, and how deep it goes within ``core`` of the way of the axis."""
-    deepest = above = deepest_in_core = 0.0
+    met: Floats,
+) -> int:
+    """One move of a part; gives the next row of the sweeps.
+
+    ``met`` (3,) gets how deep it goes, how deep within the core, and how far what stands reaches above it.
+    """
     first, at = at, _end_of(sweeps, at, move)
     if at == first or sweeps.low[first:at, 2].min() >= top:
-        return at, deepest, above, deepest_in_core
+        return at
     i0, i1 = _within(xs, sweeps.low[first:at, 0].min(), sweeps.high[first:at, 0].max())
     j0, j1 = _within(ys, sweeps.low[first:at, 1].min(), sweeps.high[first:at, 1].max())
+    start, end = start_of(way), end_of(way)
     plunge = start[0] == end[0] and start[1] == end[1]
     windows, found = _room(sweeps, first, at)
     for i in range(i0, i1):
@@ -116,13 +125,13 @@ def _pass(
             if lowest >= height - CONTACT or highest <= bottom:
                 continue
             deep = height - max(lowest, bottom)
-            deepest = max(deepest, deep)
-            above = max(above, height - highest - CONTACT)
+            met[0] = max(met[0], deep)
+            met[2] = max(met[2], height - highest - CONTACT)
             if core > 0.0 and _from_way(start, end, xs[i], ys[j]) <= core:
-                deepest_in_core = max(deepest_in_core, deep)
+                met[1] = max(met[1], deep)
             if cuts:
                 heights[i, j] = max(lowest, bottom)
-    return at, deepest, above, deepest_in_core
+    return at
 
 
 @compiled
@@ -175,8 +184,7 @@ def _from_way(start: Floats, end: Floats, x: float, y: float) -> float:
 
 @compiled
 def _holder_gap(
-    way: Ways,
-    row: int,
+    way: Floats,
     piece: Floats,
     xs: Floats,
     ys: Floats,
@@ -186,11 +194,11 @@ def _holder_gap(
     best: float,
 ) -> float:
     """The least distance of a holder from the tops of the rays, if it is less than ``best``."""
-    low, high = np.minimum(way.start[row], way.end[row]), np.maximum(way.start[row], way.end[row])
-    if way.kind[row] == _ARC:
-        for axis in axes_of(way.plane[row])[:2]:
-            low[axis] = way.centre[row, axis] - arc_radius(way, row)
-            high[axis] = way.centre[row, axis] + arc_radius(way, row)
+    low, high = np.minimum(start_of(way), end_of(way)), np.maximum(start_of(way), end_of(way))
+    if way[ARC] == 1.0:
+        first, second, _ = axes_of(way)
+        for axis in (first, second):
+            low[axis], high[axis] = way[CENTRE + axis] - arc_radius(way), way[CENTRE + axis] + arc_radius(way)
     radius, nose = piece[3], low[2] + piece[1]
     if nose - top >= best:
         return best
@@ -206,5 +214,5 @@ def _holder_gap(
             under = max(nose - heights[i, j], 0.0)
             if across * across + along * along + under * under < best * best:
                 column[:] = xs[i], ys[j], bottom, xs[i], ys[j], heights[i, j]
-                best = min(best, move_gap(way, row, piece, column))
+                best = min(best, move_gap(way, piece, column))
     return best

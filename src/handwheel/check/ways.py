@@ -1,61 +1,77 @@
-"""Moves as kernels take them."""
+"""Moves as kernels take them: a way is twelve numbers.
+
+They are: 1 for an arc and 0 for a line; the arc's plane; start, end and centre (X, Y, Z each, mm); the turn (rad).
+"""
 
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.cut.compiled import compiled
-from handwheel.motion import Moves
+from handwheel.motion import Kind, Moves
 
 Floats = NDArray[np.float64]
-Bytes = NDArray[np.int8]
+
+ARC: Final = 0
+PLANE: Final = 1
+START: Final = 2
+END: Final = 5
+CENTRE: Final = 8
+TURN: Final = 11
+"""Where each stands in the row."""
 
 
-class Ways(NamedTuple):
-    """The columns of :class:`handwheel.motion.Moves` that say where a point goes."""
-
-    kind: Bytes
-    start: Floats
-    end: Floats
-    centre: Floats
-    turn: Floats
-    plane: Bytes
-
-
-def ways(moves: Moves) -> Ways:
-    """Where the point of a table of moves goes."""
-    return Ways(moves.kind, moves.start, moves.end, moves.centre, moves.turn, moves.plane)
+def ways(moves: Moves) -> Floats:
+    """(n, 12); where the point of each move goes."""
+    arc = moves.kind == Kind.ARC
+    return np.column_stack((arc, moves.plane, moves.start, moves.end, moves.centre, moves.turn)).astype(np.float64)
 
 
 @compiled
-def axes_of(plane: int) -> tuple[int, int, int]:
+def start_of(way: Floats) -> Floats:
+    """(3,) mm."""
+    return way[START:END]
+
+
+@compiled
+def end_of(way: Floats) -> Floats:
+    """(3,) mm."""
+    return way[END:CENTRE]
+
+
+@compiled
+def is_level(way: Floats) -> bool:
+    """Whether an arc lies level."""
+    return bool(way[PLANE] == 0.0 and way[START + 2] == way[END + 2])
+
+
+@compiled
+def axes_of(way: Floats) -> tuple[int, int, int]:
     """First axis, second axis and normal of an arc's plane."""
-    if plane == 0:
+    if way[PLANE] == 0.0:
         return 0, 1, 2
-    return (2, 0, 1) if plane == 1 else (1, 2, 0)
+    return (2, 0, 1) if way[PLANE] == 1.0 else (1, 2, 0)
 
 
 @compiled
-def arc_radius(way: Ways, row: int) -> float:
+def arc_radius(way: Floats) -> float:
     """The radius of an arc, mm."""
-    first, second, _ = axes_of(way.plane[row])
-    start, centre = way.start[row], way.centre[row]
-    return math.hypot(start[first] - centre[first], start[second] - centre[second])
+    first, second, _ = axes_of(way)
+    return math.hypot(way[START + first] - way[CENTRE + first], way[START + second] - way[CENTRE + second])
 
 
 @compiled
-def arc_point(way: Ways, row: int, share: float) -> Floats:
+def arc_point(way: Floats, share: float) -> Floats:
     """Where the point is when ``share`` of an arc is done, (3,) mm."""
-    first, second, normal = axes_of(way.plane[row])
-    start, end, centre = way.start[row], way.end[row], way.centre[row]
-    cosine, sine = math.cos(share * way.turn[row]), math.sin(share * way.turn[row])
-    u, v = start[first] - centre[first], start[second] - centre[second]
+    first, second, normal = axes_of(way)
+    cosine, sine = math.cos(share * way[TURN]), math.sin(share * way[TURN])
+    u, v = way[START + first] - way[CENTRE + first], way[START + second] - way[CENTRE + second]
     point = np.empty(3)
-    point[first] = centre[first] + u * cosine - v * sine
-    point[second] = centre[second] + u * sine + v * cosine
-    point[normal] = start[normal] + share * (end[normal] - start[normal])
+    point[first] = way[CENTRE + first] + u * cosine - v * sine
+    point[second] = way[CENTRE + second] + u * sine + v * cosine
+    point[normal] = way[START + normal] + share * (way[END + normal] - way[START + normal])
     return point
