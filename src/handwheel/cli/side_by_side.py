@@ -161,7 +161,7 @@ def _budget(console: Console, budget: Sequence[Budget], units: Units) -> None:
             one.route.value,
             fine(one.shift),
             fine(one.spread),
-            f"{one.out_of_limits:.1%}",
+            out,
             corrected,
         )
     console.print(table)

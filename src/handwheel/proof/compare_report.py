@@ -117,7 +117,7 @@ def slip_json(one: SlipResult, units: Units) -> dict[str, Any]:
     }
 
 
-COLUMNS = [
+COLUMNS = (
     "step",
     "title",
     "idea",
@@ -133,7 +133,7 @@ COLUMNS = [
     "seconds by program",
     "error by hand",
     "error by program",
-]
+)
 
 
 def comparison_csv(comparison: Comparison) -> str:

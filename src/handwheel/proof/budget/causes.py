@@ -62,7 +62,7 @@ def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
             if number == first.number and touch.with_ != "edge finder":
                 outwards = OUTWARDS[touch.face]
                 moves = moves + outwards / 2 * _moves(legs, axis, _all)
-        yield Cause(inputs.length(f"cutter size, {'as keyed in' if keyed_in else 'as marked'}"), 0.0, moves)
+        yield Cause(inputs.length(f"cutter diameter, {'as keyed in' if keyed_in else 'as marked'}"), 0.0, moves)
     yield from _bending(routes, inputs, plan, legs)
 
 
@@ -126,7 +126,7 @@ def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterat
             if isinstance(act, Touch) and act.face != "top" and isinstance(held, Tool) and held.number == number:
                 later = range(done.number, len(routes.doing) + 1)
                 moves = moves + OUTWARDS[act.face] / 2 * _moves(legs, SLIDES[act.slide].axis, _numbered(later))
-        yield Cause(inputs.length("cutter size, as marked"), 0.0, moves)
+        yield Cause(inputs.length("cutter diameter, as marked"), 0.0, moves)
 
 
 def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) -> Iterator[Cause]:
@@ -143,9 +143,7 @@ def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) ->
             axis = 0 if stroke.edge in ("left", "right") else 1
             cut = [leg for leg in legs if (leg.step, leg.stroke) == (step.number, number)]
             moves = OUTWARDS[stroke.edge] * _moves(legs, axis, _among(cut))
-            given = Input(
-                "deflection", spread * bent, "Kienzle's force on a cantilever, less or more by the force's share"
-            )
+            given = Input("deflection", spread * bent, "Kienzle's force on a cantilever")
             yield Cause(given, bent, moves)
 
 

@@ -23,15 +23,15 @@ LENGTHS: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
         "touch-off feel, edge finder": (0.0005, 0.01),
         "touch-off feel, paper": (0.0005, 0.01),
         "touch-off feel, gauge block": (0.0005, 0.01),
-        "cutter size, as marked": (0.001, 0.025),
-        "cutter size, as keyed in": (0.0003, 0.008),
+        "cutter diameter, as marked": (0.001, 0.025),
+        "cutter diameter, as keyed in": (0.0003, 0.008),
         "tool length, as keyed in": (0.0005, 0.01),
         "repeatability by hand": (0.0005, 0.01),
         "repeatability by program": (0.0002, 0.005),
         "backlash left, by program": (0.0001, 0.002),
     }
 )
-"""Plus and minus so much, in inches and in millimetres; the cutter's size is its diameter. Source: common practice."""
+"""Plus and minus so much, in inches and in millimetres. Source: common practice."""
 
 NUMBERS: Final[Mapping[str, float]] = MappingProxyType(
     {

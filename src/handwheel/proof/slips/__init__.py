@@ -61,7 +61,7 @@ def _expected(mistake: Mistake) -> Expected:
         reckoning=mistake.reckoning,
         sizes={} if through_work else sizes(job, mistake.legs),
         lift=lift_over_jaws(mistake.prepared.setup, mistake.legs),
-        codes=(*mistake.codes, *(("rapid-through-work",) if through_work else ())),
+        codes=mistake.codes,
     )
 
 

@@ -12,7 +12,7 @@ from handwheel.plan.strokes import lead_in
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.legs import legs_by_program
 from handwheel.proof.routes import Routes
-from handwheel.proof.slips.changes import changed, finishing, said, stroke_lines, with_lines
+from handwheel.proof.slips.changes import changed, finishing, said, steps_of_load, stroke_lines, with_lines
 from handwheel.proof.slips.keying import is_refused
 from handwheel.proof.slips.model import Impossible, Mistake, Slip
 from handwheel.tolerances import CONTACT
@@ -174,8 +174,15 @@ def spindle_still(routes: Routes) -> Mistake | Impossible:
         legs=legs_by_program(routes),
         prepared=routes.prepared,
         text=with_lines(routes.text, {line: lines[line].removesuffix(" M3")}),
-        codes=("spindle-stopped",),
+        codes=("spindle-stopped",) if _meets_metal(routes, step) else (),
     )
+
+
+def _meets_metal(routes: Routes, load: Step) -> bool:
+    """Whether the cutter loaded in a step has anything to cut."""
+    here = steps_of_load(routes.by_program, load.number)
+    strokes = [one for step in routes.by_program.steps if step.number in here for one in step.passes]
+    return any(one.width > CONTACT and one.depth > CONTACT for one in strokes)
 
 
 def no_minus(routes: Routes) -> Mistake | Impossible:

@@ -1,0 +1,248 @@
+"""Both ways make the same part; steps, clocks and counts stand beside each other."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from hypothesis import given, settings
+from jobs import Draft, drafts, finished_sides, sides
+
+from handwheel.cli import main
+from handwheel.cut.rays import Rays, left
+from handwheel.job import Job, Side, read_job
+from handwheel.plan import Route, plan
+from handwheel.program import write_program
+from handwheel.proof import Proof, compare, prepare, prove
+from handwheel.proof.compare_report import comparison_csv, comparison_json
+from handwheel.proof.difference import difference
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/job.toml"))
+DIALS_ONLY = "[machine.by_hand]\nreadout_step = 0\n"
+HALF_DIGIT = {"in": 0.00005 * 25.4, "mm": 0.0005}
+OUTWARDS = {"left": -1, "right": 1, "front": -1, "back": 1}
+
+
+def wall(proof: Proof, job: Job, side: Side) -> float:
+    """Where the milled side stands: a level ray through its middle, half way down."""
+    axis = 0 if side.edge in ("left", "right") else 1
+    finished = job.finished
+    across = (finished.low[1 - axis] + finished.high[1 - axis]) / 2
+    met = left(proof.part, Rays(axis, np.array([[across, job.finished_top - side.depth / 2]])))
+    return float(met.high[-1] if OUTWARDS[side.edge] > 0 else met.low[0])
+
+
+def top(proof: Proof, job: Job) -> float:
+    """Where the top stands in the middle of the finished block."""
+    x, y, _ = job.finished.centre
+    return float(left(proof.part, Rays(2, np.array([[x, y]]))).high[-1])
+
+
+def step_across(job: Job, edge: str) -> float:
+    """The setting step of the slide that is set to a side."""
+    slides = job.by_hand.slides
+    dial = slides.x if edge in ("left", "right") else slides.y
+    return job.by_hand.readout_step or dial.graduation
+
+
+@pytest.mark.parametrize("extra", ["", DIALS_ONLY], ids=["with a readout", "dials alone"])
+@given(draft=drafts())
+@settings(max_examples=12, deadline=None)
+def test_a_part_made_by_hand_is_the_programmed_part_but_for_setting_steps_that_leave_metal(
+    draft: Draft, extra: str
+) -> None:
+    job = replace(draft, extra=extra).job()
+    prepared = prepare(job)
+    both = compare(prepared, resolution=4.0)
+    digit = HALF_DIGIT[job.units]
+    steps = [job.by_hand.slides.knee.graduation]
+    for side in job.operations:
+        if isinstance(side, Side):
+            step = step_across(job, side.edge)
+            steps.append(step)
+            outwards = OUTWARDS[side.edge]
+            over = outwards * (wall(both.by_hand, job, side) - side.to)
+            assert -1e-6 <= over <= step + 1e-6, (side.edge, over)
+            assert abs(wall(both.by_program, job, side) - side.to) <= digit + 1e-9
+    over = top(both.by_hand, job) - top(both.by_program, job)
+    assert -digit - 1e-6 <= over <= job.by_hand.slides.knee.graduation + digit
+    assert both.difference.largest <= max(steps) + digit + 1e-6
+
+
+@given(draft=drafts())
+@settings(max_examples=8, deadline=None)
+def test_where_every_setting_is_on_both_grids_the_two_parts_are_one(draft: Draft) -> None:
+    # in inches a readout of .0005 and a knee of .001 show every size of these jobs, and so does the program
+    operations = tuple({**one, "pass_depth": None} for one in draft.operations)
+    operations = tuple({key: value for key, value in one.items() if value is not None} for one in operations)
+    job = replace(draft, operations=operations).job()
+    if job.units != "in" or any(tool.corner_radius for tool in job.tools):
+        return
+    both = compare(prepare(job), resolution=4.0)
+    assert both.difference.largest <= 1e-9 * max(job.raw.size)
+    assert both.difference.volume <= 1e-9 * job.raw.size[0] * job.raw.size[1] * job.raw.size[2]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
+    job = read_job(path)
+    both = compare(prepare(job))
+    assert both.by_hand.verdict == both.by_program.verdict == "pass"
+    assert both.difference.largest <= 1e-9 * max(job.raw.size)
+    for one, other in zip(both.by_hand.dimensions, both.by_program.dimensions, strict=True):
+        assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw.size))
+
+
+def proved(draft: Draft) -> Proof:
+    prepared = prepare(draft.job())
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    return prove(prepared, text, "block.ngc", resolution=1.0)
+
+
+def test_a_side_left_three_tenths_proud_differs_by_three_tenths_along_its_whole_length() -> None:
+    right = finished_sides(Draft())["right"]
+    true, proud = proved(sides("right")), proved(sides("right", to={"right": right + 0.3}))
+    apart = difference(true, proud)
+    assert apart.largest == pytest.approx(0.3, abs=1e-9)
+    # the raw block is 45 wide, the side is milled 12 deep from the finished top, and 1 of raw top stands above that
+    assert apart.volume == pytest.approx(0.3 * 45.0 * 13.0, rel=0.03)
+
+
+def test_a_floor_a_tenth_too_deep_differs_by_a_tenth_over_its_whole_width() -> None:
+    true, deep = proved(sides("right", depth=12.0)), proved(sides("right", depth=12.1))
+    apart = difference(true, deep)
+    assert apart.largest == pytest.approx(0.1, abs=1e-9)
+    # 2 of allowance by the whole width of 45, the outline good to a 128th of 80
+    assert apart.volume == pytest.approx(0.1 * 2.0 * 45.0, abs=0.1 * 45.0 * 80.0 / 128.0)
+
+
+def test_a_part_does_not_differ_from_itself() -> None:
+    one = proved(sides("front"))
+    assert difference(one, one).largest == 0.0
+    assert difference(one, one).volume == 0.0
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_every_action_and_every_block_belongs_to_one_step(path: Path) -> None:
+    both = compare(prepare(read_job(path)), resolution=2.0)
+    lines = both.text.splitlines()
+    actions = [number for pair in both.steps for number in range(pair.actions[0], pair.actions[1] + 1)]
+    assert actions == list(range(1, len(both.actions) + 1))
+    for pair in both.steps:
+        title = f"(STEP {pair.number}: "
+        assert lines[pair.lines[0] - 2].startswith(("(", "...")) or title in lines[pair.lines[0] - 2]
+        head = next(i for i, line in enumerate(lines) if line.startswith(title))
+        assert head < pair.lines[0] - 1
+        assert lines[pair.lines[0] - 1].startswith(f"{pair.blocks[0]} ")
+        assert lines[pair.lines[1] - 1].startswith(f"{pair.blocks[1]} ")
+    # all but the two blocks before the first step
+    written = sum(bool(re.match(r"N\d+ ", line)) for line in lines)
+    assert sum(pair.counts.blocks for pair in both.steps) == written - 2
+
+
+def test_the_counts_are_those_that_one_counts_on_the_sheet() -> None:
+    both = compare(prepare(read_job(EXAMPLES[1])), resolution=2.0)
+    assert EXAMPLES[1].parent.name == "gauge-stand-base"
+    # X, Y and Z with the first cutter, Z with the second
+    assert [pair.counts.touches for pair in both.steps] == [3, 0, 1] + [0] * 10
+    skim = both.steps[1]
+    # two ways to the start, the depth, four feeds round the edge, the zero
+    assert skim.counts.readings == 8
+    measure = both.steps[6]
+    assert measure.title.endswith("measure width")
+    assert (measure.counts.readings, measure.counts.decisions) == (2, 1)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
+    prepared = prepare(read_job(path))
+    both = compare(prepared, resolution=2.0)
+    assert sum(pair.seconds_by_hand for pair in both.steps) == pytest.approx(both.by_hand.seconds.total)
+    gauges = {"micrometer": 30.0, "caliper": 15.0}
+    stops = sum(
+        20.0 + 30.0 + sum(gauges[size.gauge] for size in step.measuring)
+        for step in plan(prepared.job, Route.BY_PROGRAM).steps
+        if step.measuring
+    )
+    # before the first step the program only sends the nose home, where it is
+    assert sum(pair.seconds_by_program for pair in both.steps) == pytest.approx(both.by_program.seconds.total + stops)
+
+
+def test_each_step_names_what_the_two_ways_share() -> None:
+    both = compare(prepare(read_job(EXAMPLES[1])), resolution=2.0)
+    names = [pair.ideas[0].name for pair in both.steps[:5]]
+    assert names == [
+        "where the work is",
+        "the finished top is Z zero",
+        "how far the cutter stands out",
+        "which side the cutter stands on",
+        "which side the cutter stands on",
+    ]
+    assert all(
+        idea.by_hand and idea.by_program and idea.error_by_hand and idea.error_by_program
+        for pair in both.steps
+        for idea in pair.ideas
+    )
+
+
+def test_a_program_without_compensation_shares_the_cutters_path_and_nothing_to_correct() -> None:
+    draft = replace(sides("front"), compensation="off")
+    both = compare(prepare(draft.job()), resolution=2.0)
+    assert not any("G41" in idea.by_program for pair in both.steps for idea in pair.ideas)
+
+
+def test_a_job_without_operations_compares_two_raw_blocks() -> None:
+    both = compare(prepare(Draft(operations=()).job()), resolution=2.0)
+    assert both.steps == ()
+    assert both.difference.largest == 0.0
+
+
+def test_the_json_has_what_it_promises_and_says_nothing_that_json_cannot() -> None:
+    job = read_job(EXAMPLES[0])
+    both = compare(prepare(job), resolution=2.0)
+    content = json.loads(json.dumps(comparison_json(both, job.units), allow_nan=False))
+    assert next(iter(content)) == "handwheel"
+    assert content["handwheel"] == content["by_hand"]["handwheel"] == 1
+    assert {"by_hand", "by_program", "difference", "steps", "budget"} <= set(content)
+    assert set(content["difference"]) == {"largest", "volume"}
+    assert "slips" not in content
+
+
+def test_the_csv_has_a_row_for_each_step() -> None:
+    both = compare(prepare(read_job(EXAMPLES[0])), resolution=2.0)
+    rows = list(csv.DictReader(io.StringIO(comparison_csv(both), newline="")))
+    assert [int(row["step"]) for row in rows] == [pair.number for pair in both.steps]
+    assert all(row["seconds by hand"] and row["error by program"] for row in rows)
+
+
+def test_the_command_fits_the_paper_and_needs_no_colour() -> None:
+    result = CliRunner().invoke(main, ["compare", str(EXAMPLES[0])])
+    assert result.exit_code == 0
+    assert "\x1b" not in result.output
+    assert max(len(line) for line in result.output.splitlines()) <= 100
+    assert "lip: finish the right side to X 68" in result.output
+
+
+def test_the_command_makes_one_slip_as_json() -> None:
+    result = CliRunner().invoke(main, ["compare", str(EXAMPLES[0]), "--slip", "reground-cutter", "--json"])
+    assert result.exit_code == 0
+    content = json.loads(result.output)
+    (slip,) = content["slips"]
+    assert list(slip)[:2] == ["name", "route"]
+    assert {"what", "expected", "proof"} <= set(slip)
+    assert slip["proof"]["verdict"] == "fail"
+    assert slip["expected"]["sizes"]["width"] == pytest.approx(48.5)
+
+
+def test_the_command_refuses_a_slip_that_there_is_not_and_two_forms_at_once() -> None:
+    unknown = CliRunner().invoke(main, ["compare", str(EXAMPLES[0]), "--slip", "sneeze"])
+    assert unknown.exit_code == 2
+    assert "no slip 'sneeze'" in unknown.stderr
+    assert CliRunner().invoke(main, ["compare", str(EXAMPLES[0]), "--json", "--csv"]).exit_code == 2
