@@ -18,7 +18,7 @@ from handwheel.show.draw.fixture import around_work, draw_vise, draw_work
 from handwheel.show.draw.key import line_key, step_key
 from handwheel.show.draw.labels import Rect, clipped
 from handwheel.show.draw.lines import FEED, RAPID, THIN
-from handwheel.show.draw.marks import draw_caption, draw_zero
+from handwheel.show.draw.marks import draw_caption, draw_name, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import solid
@@ -78,6 +78,8 @@ def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
         draw_zero(sheet, view)
         for track in _entries(tip, plan_tracks):
             _cutter(sheet, view, track, prepared.tools[tip[track.row].modal.tool])
+    for words, jaw in (("fixed jaw", setup.fixed_jaw), ("movable jaw", setup.movable_jaw)):
+        draw_name(sheet, views.plan.rect(jaw).within(views.plan.window), words, clear=True)
     _balloons(sheet, views, plan_tracks, colours)
     return sheet.figure
 

@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from handwheel.job import Job
 from handwheel.show.draw.labels import Point2, Rect
-from handwheel.show.draw.lettering import PITCH, SMALL
+from handwheel.show.draw.lettering import SMALL
 from handwheel.show.draw.lines import CENTRE, THIN
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.views import AXES, ThirdAngle, View, ViewName
@@ -30,14 +30,15 @@ _OFF: Final = 5.0
 
 
 def draw_datums(sheet: Sheet, views: ThirdAngle, job: Job) -> None:
-    """Mark the faces that X, Y and Z count from, and say in words which they are."""
-    left, y = sheet.frame.x0 + 4, sheet.field.y0 - 6.0 - 3 * PITCH * SMALL
+    """Mark the faces that X, Y and Z count from."""
     for axis in ("x", "y", "z"):
-        face = getattr(job.zero, axis)
         view = next(view for view in views if view.name == IN_VIEW[axis])
-        _datum(sheet, view, "xyz".index(axis), face, LETTER[axis])
-        sheet.text((left, y), f"{LETTER[axis]}: {axis.upper()} zero, {FACE[face]}")
-        y -= PITCH * SMALL
+        _datum(sheet, view, "xyz".index(axis), getattr(job.zero, axis), LETTER[axis])
+
+
+def datum_words(job: Job) -> list[str]:
+    """Which face each letter marks."""
+    return [f"{LETTER[axis]}: {axis.upper()} zero, {FACE[getattr(job.zero, axis)]}" for axis in ("x", "y", "z")]
 
 
 def _datum(sheet: Sheet, view: View, axis: int, face: str, letter: str) -> None:

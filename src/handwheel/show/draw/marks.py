@@ -53,16 +53,9 @@ def _beside(tip: Point2, way: Point2, wide: float) -> Iterator[tuple[Rect, float
 
 
 def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None) -> None:
-    """A name on its thing where that is large enough, in one line or in two, else beside it with a leader."""
-    for lines in ([words], words.split(" ")) if inside is not None else ():
-        wide, high = max(width(line) for line in lines) + 1.0, len(lines) * _LINE
-        if inside is not None and inside.width > wide + 1 and inside.height > high + 1:
-            spot = sheet.room.place(_within(inside, at, wide, high), per_line=8.0)
-            if spot is not None:
-                for index, line in enumerate(lines):
-                    middle = spot.y1 - (index + 0.5) * _LINE
-                    sheet.text((spot.centre[0], middle - SMALL / 2), line, align="centre", reserve=False)
-                return
+    """A name on its thing where that is large enough, else beside it with a leader."""
+    if inside is not None and draw_name(sheet, inside, words):
+        return
     wide = width(words) + 1.0
     spot = sheet.room.place(around(at, wide, _LINE), anchor=at, per_line=14.0)
     if spot is None:
@@ -73,8 +66,28 @@ def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None)
     sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)
 
 
-def _within(inside: Rect, at: Point2, wide: float, high: float) -> Iterator[tuple[Rect, float]]:
-    """Places in a rectangle, those near ``at`` the cheapest."""
+def draw_name(sheet: Sheet, inside: Rect, words: str, *, clear: bool = False) -> bool:
+    """A name on its thing, in one line or in two; ``False``, and nothing drawn, where it finds no room (``clear``: none
+    without lines)."""
+    for lines in ([words], words.split(" ")):
+        wide, high = max(width(line) for line in lines) + 1.0, len(lines) * _LINE
+        if inside.width < wide + 1 or inside.height < high + 1:
+            continue
+        spots = _within(inside, wide, high)
+        if clear:
+            spots = (one for one in spots if not sheet.room.crossings(one[0]))
+        spot = sheet.room.place(spots, per_line=8.0)
+        if spot is not None:
+            for index, line in enumerate(lines):
+                middle = spot.y1 - (index + 0.5) * _LINE
+                sheet.text((spot.centre[0], middle - SMALL / 2), line, align="centre", reserve=False)
+            return True
+    return False
+
+
+def _within(inside: Rect, wide: float, high: float) -> Iterator[tuple[Rect, float]]:
+    """Places in a rectangle, those near its middle the cheapest."""
+    x, y = inside.centre
     for rise in np.linspace(-0.5, 0.5, 11) * (inside.height - high):
-        for run in np.linspace(-0.5, 0.5, 5) * (inside.width - wide):
-            yield Rect.about((at[0] + run, at[1] + rise), wide, high), 0.2 * (abs(float(run)) + abs(float(rise)))
+        for run in np.linspace(-0.5, 0.5, 9) * (inside.width - wide):
+            yield Rect.about((x + run, y + rise), wide, high), 0.2 * (abs(float(run)) + abs(float(rise)))

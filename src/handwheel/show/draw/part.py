@@ -11,11 +11,11 @@ import numpy as np
 
 from handwheel.job import Dimension, Job
 from handwheel.plan import Plan
-from handwheel.show.draw.datums import draw_datums
+from handwheel.show.draw.datums import datum_words, draw_datums
 from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension, figure
 from handwheel.show.draw.fixture import on_sheet
 from handwheel.show.draw.labels import Floats, Rect
-from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided, wrapped
+from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import Edges, Solid, edges, solid, spans
@@ -75,7 +75,7 @@ def part_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     views, beside = _layout(sheet, part, job)
     sheet.title_block(title_of(job, "part", views.scale))
     _size_table(sheet, beside, job)
-    _notes(sheet, job)
+    sheet.notes(_notes(job))
     seen = {view.name: edges(part, view.name) for view in views}
     for view in views:
         sheet.segments(on_sheet(view, seen[view.name].hidden), HIDDEN)
@@ -221,13 +221,8 @@ def _size_table(sheet: Sheet, place: Rect, job: Job) -> None:
         row([size.name, *lengths, size.gauge])
 
 
-def _notes(sheet: Sheet, job: Job) -> None:
-    """Left of the title block."""
-    left, y, room = sheet.frame.x0 + 4, sheet.field.y0 - 6.0, sheet.frame.width - 180.0 - 8.0
-    notes = ["Break sharp edges."]
-    if any(size.plus is None and size.minus is None for size in job.dimensions):
-        notes.append("Tolerances that are not shown: ISO 2768-m.")
-    for note in notes:
-        for line in wrapped(note, room):
-            sheet.text((left, y), line)
-            y -= PITCH * SMALL
+def _notes(job: Job) -> list[str]:
+    """Which faces the zeros are, the general tolerance where it holds, the job's own notes."""
+    general = any(size.plus is None and size.minus is None for size in job.dimensions)
+    tolerance = ["No tolerance shown: ISO 2768-m."] if general else []
+    return [*datum_words(job), *tolerance, job.notes or "Break sharp edges."]

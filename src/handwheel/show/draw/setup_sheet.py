@@ -17,10 +17,10 @@ from handwheel.show.draw.chain import Height, draw_chain
 from handwheel.show.draw.cutters import outline
 from handwheel.show.draw.fixture import around_work, draw_vise, off_sides, on_sheet
 from handwheel.show.draw.labels import Rect
-from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
+from handwheel.show.draw.lettering import LARGE, PITCH, SMALL
 from handwheel.show.draw.lines import CENTRE, HAIR, THIN, VISIBLE
 from handwheel.show.draw.marks import draw_caption, draw_label, draw_zero
-from handwheel.show.draw.sheet import TITLE_WIDTH, Sheet, plain_settings
+from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import edges, solid
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import View, edges_of, largest_scale, place, scale_text
@@ -58,7 +58,10 @@ def setup_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     side = Rect(split + 4, field.y0, field.x1, field.y1)
     floor = _touch_table(sheet, side, probes, job, first)
     _small_plan(sheet, Rect(side.x0, side.y0 + 8, side.x1, floor - 8), setup, probes, job)
-    _notes(sheet, job, proof, cutter)
+    zero = f"Zero: X {job.zero.x}, Y {job.zero.y}, Z {job.zero.z} of the finished work."
+    nearest = proof.clearance.vise
+    proved = f"Least clearance to the vise: {shop_number(nearest, job.units)}." if nearest is not None else ""
+    sheet.notes([zero, proved, cutter, "Narrow lines within the work: as finished."])
     return sheet.figure
 
 
@@ -206,17 +209,3 @@ def _touch_mark(sheet: Sheet, view: View, at: tuple[float, float, float], radius
     if radius > 0:
         sheet.circle((x, y), radius * view.scale, THIN)
     sheet.segments([((x - 1.6, y), (x + 1.6, y)), ((x, y - 1.6), (x, y + 1.6))], THIN)
-
-
-def _notes(sheet: Sheet, job: Job, proof: Proof, cutter: str) -> None:
-    """Left of the title block."""
-    left, y = sheet.frame.x0 + 4, sheet.field.y0 - 6.0
-    room = sheet.frame.width - TITLE_WIDTH - 8.0
-    zero = f"Zero: X {job.zero.x}, Y {job.zero.y}, Z {job.zero.z} of the finished work."
-    notes = [zero, cutter]
-    if proof.clearance.vise is not None:
-        notes.append(f"Least clearance to the vise: {shop_number(proof.clearance.vise, job.units)} (proof).")
-    for note in notes:
-        for line in wrapped(note, room, lines=3):
-            sheet.text((left, y), line)
-            y -= PITCH * SMALL

@@ -29,6 +29,8 @@ EDGE: Final = 10.0
 """The frame's distance from the paper's left edge and from the others, mm (ISO 5457, from memory)."""
 TITLE_WIDTH: Final = 180.0
 """The title block's width, mm (ISO 7200, from memory)."""
+NOTE_LINES: Final = 7
+"""How many lines of lettering stand beside it."""
 TITLE_ROWS: Final = (9.5, 9.5, 13.5)
 """The heights of its rows from the bottom up, mm."""
 
@@ -187,6 +189,19 @@ class Sheet:
                 zorder=5,
             )
         return box
+
+    def notes(self, notes: Sequence[str]) -> None:
+        """Notes left of the title block, the weightiest first: what does not fit is left out."""
+        left, y = self.frame.x0 + 4, self.field.y0 - 6.0
+        free = NOTE_LINES
+        for note in notes:
+            lines = wrapped(note, self.frame.width - TITLE_WIDTH - 8.0, lines=max(free, 1))
+            if len(lines) > free:
+                return
+            free -= len(lines)
+            for line in lines:
+                self.text((left, y), line)
+                y -= PITCH * SMALL
 
     def title_block(self, title: Title) -> None:
         """The title block in the lower right corner."""
