@@ -1,0 +1,261 @@
+"""The error budget: force and deflection against the handbook's closed forms and integrals, its sums against theory."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jobs import Draft, sides
+from mills import DIALS_ONLY
+from scipy import integrate, stats
+
+from handwheel.errors import JobError
+from handwheel.job import read_job
+from handwheel.plan import Route, plan
+from handwheel.proof import prepare
+from handwheel.proof.budget import Budget, budget
+from handwheel.proof.budget.deflection import arc_of_contact, cutting_force, deflection, mean_chip
+from handwheel.shop.materials import CuttingForce
+
+STEEL = CuttingForce(kc11=1700.0, m_c=0.25)
+ZERO = (
+    "touch-off feel, cutter",
+    "cutter diameter, as marked",
+    "cutter diameter, as keyed in",
+    "repeatability by hand",
+    "repeatability by program",
+    "backlash left, by program",
+    "tool length, as keyed in",
+    "setting step, table",
+    "setting step, saddle",
+    "setting step, knee",
+    "setting step, by program",
+    "backlash left, knee",
+    "share by which the cutting force may differ",
+)
+
+
+# deflection ----------------------------------------------------------------------------------------------------------
+
+
+def test_the_end_of_a_loaded_bar_gives_as_the_bending_moment_integrates() -> None:
+    force, reach, diameter, elasticity = 180.0, 45.0, 9.6, 210_000.0
+    # second moment of a disc: y² over its area; Castigliano: the moment F·x times x over E·I
+    second_moment, _ = integrate.quad(lambda y: 2.0 * y * y * math.sqrt(diameter**2 / 4 - y * y), -4.8, 4.8)
+    bent, _ = integrate.quad(lambda x: force * x * x / (elasticity * second_moment), 0.0, reach)
+    assert deflection(force, reach, diameter, elasticity) == pytest.approx(bent, rel=1e-9)
+
+
+def test_eight_tenths_of_the_diameter_is_four_tenths_as_stiff() -> None:
+    # 0.8⁴ = 0.41: beam theory
+    assert deflection(1.0, 10.0, 10.0, 1.0) / deflection(1.0, 10.0, 8.0, 1.0) == pytest.approx(0.4096)
+
+
+def test_the_mean_chip_is_the_mean_over_the_arc_of_contact() -> None:
+    feed, width, diameter = 0.08, 3.0, 12.0
+    arc = arc_of_contact(width, diameter)
+    area, _ = integrate.quad(lambda angle: feed * math.sin(angle), 0.0, arc)
+    assert mean_chip(feed, width, diameter) == pytest.approx(area / arc)
+    # a full slot: half a turn, 2/π of the feed
+    assert mean_chip(feed, diameter, diameter) == pytest.approx(feed * 2.0 / math.pi)
+
+
+def test_the_force_times_the_cutting_speed_is_the_power_of_the_cut() -> None:
+    # power = kc · removal rate (Machinery's Handbook, from memory); a slot with 4 teeth has two in the cut
+    diameter, teeth, feed, depth, rpm = 12.0, 4, 0.05, 5.0, 800.0
+    force = cutting_force(STEEL, feed, diameter, depth, diameter, teeth)
+    speed_mm_s = math.pi * diameter * rpm / 60.0
+    removal_mm3_s = diameter * depth * feed * teeth * rpm / 60.0
+    pressure = 1700.0 * (feed * 2.0 / math.pi) ** -0.25
+    assert force * speed_mm_s == pytest.approx(pressure * removal_mm3_s)
+
+
+def test_at_least_one_tooth_bears_the_cut_of_a_thin_shaving() -> None:
+    # 0.25 of 20: an arc of 0.22 rad, so that 4 teeth are in it a seventh of the time; the surface is made by the one
+    thin = cutting_force(STEEL, 0.1, 0.25, 10.0, 20.0, 4)
+    assert thin == pytest.approx(cutting_force(STEEL, 0.1, 0.25, 10.0, 20.0, 1))
+
+
+def test_no_cut_no_force() -> None:
+    assert cutting_force(STEEL, 0.1, 0.0, 10.0, 20.0, 4) == 0.0
+    assert cutting_force(STEEL, 0.1, 5.0, 0.0, 20.0, 4) == 0.0
+
+
+# what enters, and how often ------------------------------------------------------------------------------------------
+
+
+def sized(draft: Draft, *sizes: dict[str, Any], budget_of: dict[str, float] | None = None, extra: str = "") -> Draft:
+    """The draft with these dimensions and these inputs."""
+    lines = [extra, "[budget]", *(f'"{name}" = {value}' for name, value in (budget_of or {}).items())]
+    return replace(draft, dimensions=sizes, extra="\n".join(lines) + "\n")
+
+
+WIDTH = {"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 40.5, "plus": 0.05, "minus": 0.05}
+TO_RAW = {"name": "to raw", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 43.5, "plus": 0.05, "minus": 0.05}
+BOTH = sides("front", "back")
+
+
+def by(route: Route, draft: Draft) -> Budget:
+    return next(one for one in budget(prepare(draft.job())) if one.route is route)
+
+
+def enters(one: Budget, name: str) -> tuple[float, ...]:
+    return next((share.enters for share in one.shares if share.name == name), ())
+
+
+@pytest.mark.parametrize("route", Route)
+def test_a_width_between_two_cut_sides_knows_nothing_of_the_touch(route: Route) -> None:
+    assert enters(by(route, sized(BOTH, WIDTH)), "touch-off feel, cutter") == ()
+
+
+@pytest.mark.parametrize("route", Route)
+def test_a_size_to_a_raw_face_has_the_touch_in_it_once(route: Route) -> None:
+    one = by(route, sized(sides("front"), TO_RAW))
+    (once,) = enters(one, "touch-off feel, cutter")
+    # the front cut nearer to the back by the feel: as much smaller
+    assert once == pytest.approx(-1.0)
+
+
+def test_the_diameter_enters_a_width_as_a_radius_at_each_side() -> None:
+    for route, name in ((Route.BY_HAND, "as marked"), (Route.BY_PROGRAM, "as keyed in")):
+        (whole,) = enters(by(route, sized(BOTH, WIDTH)), f"cutter diameter, {name}")
+        assert whole == pytest.approx(-1.0)
+
+
+def test_a_side_cut_with_the_cutter_that_touched_it_does_not_depend_on_the_diameter() -> None:
+    # the radius too much outwards at the touch is the radius too much inwards at the cut: the front comes out right
+    assert enters(by(Route.BY_HAND, sized(sides("front"), TO_RAW)), "cutter diameter, as marked") == ()
+
+
+def test_a_side_touched_with_an_edge_finder_has_the_radius_in_it() -> None:
+    finder = '[touch_off]\ny = { with = "edge finder", diameter = 10 }\n'
+    draft = sized(sides("front"), TO_RAW, extra=finder)
+    (once,) = enters(by(Route.BY_HAND, draft), "cutter diameter, as marked")
+    assert once == pytest.approx(-0.5)
+
+
+def test_each_side_is_set_once_so_that_a_width_has_two_settings_in_it() -> None:
+    one = by(Route.BY_HAND, sized(BOTH, WIDTH))
+    assert sorted(enters(one, "setting step, saddle")) == pytest.approx([-1.0, 1.0])
+    assert enters(one, "setting step, table") == ()
+    assert enters(one, "setting step, knee") == ()
+
+
+def test_a_depth_from_the_skimmed_top_has_the_second_cutters_touch_and_two_settings_in_it() -> None:
+    prepared = prepare(read_job(Path(__file__).parents[2] / "examples" / "gauge-stand-base" / "job.toml"))
+    foot, height = (
+        next(one for one in budget(prepared) if one.route is Route.BY_HAND and one.dimension == name)
+        for name in ("foot", "height")
+    )
+    assert enters(foot, "touch-off feel, paper") == pytest.approx((-1.0,))
+    assert sorted(enters(foot, "setting step, knee")) == pytest.approx([-1.0, 1.0])
+    assert enters(height, "setting step, knee") == pytest.approx((1.0,))
+
+
+def test_a_readout_sees_past_the_backlash_and_a_dial_does_not() -> None:
+    def left(extra: str) -> float:
+        one = by(Route.BY_HAND, sized(BOTH, WIDTH, extra=extra))
+        return next(share.value for share in one.shares if share.name == "backlash left, saddle")
+
+    assert left("") == 0.0
+    # a tenth of the 0.25 that the metric knee mill has: common practice
+    assert left(DIALS_ONLY) == pytest.approx(0.025)
+
+
+# sums ----------------------------------------------------------------------------------------------------------------
+
+
+def alone(name: str, value: float) -> dict[str, float]:
+    """Everything else without error, and cutters that do not bend."""
+    stiff = {"elasticity of HSS, GPa": 1e12, "elasticity of carbide, GPa": 1e12}
+    return dict.fromkeys(ZERO, 0.0) | stiff | {name: value}
+
+
+@pytest.mark.parametrize(
+    ("route", "name"),
+    [(Route.BY_PROGRAM, "repeatability by program"), (Route.BY_HAND, "repeatability by hand")],
+)
+def test_two_even_errors_make_a_triangle(route: Route, name: str) -> None:
+    one = by(route, sized(BOTH, WIDTH, budget_of=alone(name, 0.04)))
+    triangle = stats.triang(0.5, loc=-0.08, scale=0.16)
+    assert one.spread == pytest.approx(triangle.std())
+    assert one.simulated_spread == pytest.approx(triangle.std(), rel=0.02)
+    # three standard deviations of a count of 20 000
+    out = 2.0 * triangle.cdf(-0.05)
+    assert one.out_of_limits == pytest.approx(out, abs=3.0 * math.sqrt(out * (1.0 - out) / 20_000))
+
+
+def test_one_even_error_leaves_the_limits_by_its_share_outside() -> None:
+    one = by(Route.BY_PROGRAM, sized(BOTH, WIDTH, budget_of=alone("cutter diameter, as keyed in", 0.08)))
+    # ±0.08 on the diameter, on the width as much; limits ±0.05
+    assert one.spread == pytest.approx(0.08 / math.sqrt(3.0))
+    assert one.out_of_limits == pytest.approx(3.0 / 8.0, abs=3.0 * math.sqrt(3.0 / 8.0 * 5.0 / 8.0 / 20_000))
+
+
+@pytest.mark.parametrize("route", Route)
+def test_root_sum_square_and_simulated_parts_agree(route: Route) -> None:
+    one = by(route, sized(BOTH, WIDTH))
+    assert one.spread**2 == pytest.approx(sum(share.spread**2 for share in one.shares))
+    assert one.simulated_spread == pytest.approx(one.spread, rel=0.03)
+
+
+def test_the_same_job_has_the_same_budget_to_the_last_bit() -> None:
+    draft = sized(BOTH, WIDTH)
+    assert budget(prepare(draft.job())) == budget(prepare(draft.job()))
+
+
+def test_deflection_leaves_metal_on_both_sides_and_the_cut_after_measuring_takes_it_off() -> None:
+    one = by(Route.BY_HAND, sized(BOTH, WIDTH))
+    shift = next(share.shift for share in one.shares if share.name == "deflection")
+    # two sides: 0.25 wide, 13 deep (1 of raw top above), an HSS end mill 20 with 4 teeth, 45 out of the holder
+    job = sized(BOTH, WIDTH).job()
+    steel = job.material.force
+    step = next(one for one in plan(job, Route.BY_HAND).steps if one.kind == "finish")
+    arc = math.acos(1.0 - 2.0 * 0.25 / 20.0)
+    chip = step.speeds.feed_per_tooth * 2.0 * 0.25 / 20.0 / arc
+    force = steel.kc11 * chip ** (1.0 - steel.m_c) * 13.0
+    second_moment = math.pi * 16.0**4 / 64.0
+    assert shift == pytest.approx(2.0 * force * 45.0**3 / (3.0 * 210_000.0 * second_moment))
+    assert one.measured_in is not None
+    assert one.out_if_corrected is not None
+    assert one.out_if_corrected <= one.out_of_limits
+
+
+def test_a_spring_pass_takes_off_most_of_what_the_cutter_gave_way() -> None:
+    springy = replace(BOTH, operations=tuple({**one, "spring_passes": 1} for one in BOTH.operations))
+    stiff, sprung = by(Route.BY_HAND, sized(BOTH, WIDTH)), by(Route.BY_HAND, sized(springy, WIDTH))
+    assert 0.0 < sprung.shift < 0.75 * stiff.shift
+
+
+def test_a_size_that_nobody_takes_in_time_cannot_be_corrected() -> None:
+    height = {"name": "height", "axis": "z", "through": {"x": 38, "y": 20}, "nominal": 30, "plus": 0.1, "minus": 0.1}
+    one = by(Route.BY_HAND, sized(BOTH, height))
+    assert one.measured_in is None
+    assert one.out_if_corrected is None
+
+
+# the job's own values ------------------------------------------------------------------------------------------------
+
+
+def test_the_job_sets_an_input_by_the_name_that_is_printed() -> None:
+    one = by(Route.BY_HAND, sized(BOTH, WIDTH, budget_of={"cutter diameter, as marked": 0.1}))
+    share = next(share for share in one.shares if share.name == "cutter diameter, as marked")
+    assert (share.value, share.source) == (0.1, "the job file")
+
+
+def test_every_printed_name_can_be_set() -> None:
+    names = {share.name for one in budget(prepare(sized(BOTH, WIDTH).job())) for share in one.shares} - {"deflection"}
+    found = budget(prepare(sized(BOTH, WIDTH, budget_of=dict.fromkeys(sorted(names), 0.001)).job()))
+    assert {share.value for one in found for share in one.shares if share.name in names} == {0.001}
+
+
+def test_an_input_that_there_is_not_is_refused_by_name() -> None:
+    with pytest.raises(JobError, match=r'budget\."weather": is no input of the error budget'):
+        budget(prepare(sized(BOTH, WIDTH, budget_of={"weather": 1.0}).job()))
+
+
+def test_every_input_has_a_source() -> None:
+    assert all(share.source for one in budget(prepare(sized(BOTH, WIDTH).job())) for share in one.shares)
