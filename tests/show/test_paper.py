@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -21,7 +22,8 @@ from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.program.head import CAUTIONS
-from handwheel.proof import prepare, prove, prove_by_hand
+from handwheel.proof import prepare, prove
+from handwheel.proof.comparison import compare
 from handwheel.show.draw import part_drawing, save, setup_drawing
 from handwheel.show.paper import packet
 from handwheel.units import shop_number
@@ -35,15 +37,18 @@ pytestmark = pytest.mark.skipif(
 
 
 def made(job: Job, program: str | None = None) -> bytes:
+    """The packet; of another program than the job's own where one is given."""
     prepared = prepare(job)
+    comparison = compare(prepared)
+    if program is not None:
+        proof = prove(prepared, program, f"{job.name}.ngc")
+        comparison = replace(comparison, by_program=proof, text=program)
     steps = plan(job, Route.BY_PROGRAM)
-    text = program or write_program(job, prepared.setup, steps)
-    proof = prove(prepared, text, f"{job.name}.ngc")
     drawings = {
-        "set-up drawing": save(setup_drawing(prepared, steps, proof), "svg"),
-        "part drawing": save(part_drawing(prepared, steps, proof), "svg"),
+        "set-up drawing": save(setup_drawing(prepared, steps, comparison.by_program), "svg"),
+        "part drawing": save(part_drawing(prepared, steps, comparison.by_program), "svg"),
     }
-    return packet(prepared, text, proof, prove_by_hand(prepared), drawings)
+    return packet(prepared, comparison, drawings)
 
 
 @cache
@@ -247,6 +252,17 @@ def test_a_job_without_operations_still_has_its_set_up_and_cautions() -> None:
     assert found[0].startswith("Set-up sheet")
     assert not any(page.startswith("Route sheet") for page in found)
     assert found[-1].startswith("Cautions")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_comparison_stands_on_one_page_with_both_times_and_both_sizes(name: str) -> None:
+    job, pdf = example(name)
+    page = next(page for page in pages(pdf) if page.startswith("By hand and by program"))
+    assert sum("By hand and by program" in one for one in pages(pdf)) == 1
+    for size in job.dimensions:
+        assert size.name in page
+    for step in plan(job, Route.BY_HAND).steps:
+        assert re.search(rf" {step.number} \d+-\d+ [\d.]+ \d+ \d+ \d+:\d\d ", page)
 
 
 def test_every_heading_of_the_set_up_is_printed() -> None:

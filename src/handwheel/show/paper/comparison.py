@@ -1,4 +1,4 @@
-"""Both routes on one page: sizes, time, findings."""
+"""Both routes on one page: step beside step, part beside part, clock beside clock."""
 
 from __future__ import annotations
 
@@ -7,45 +7,30 @@ from collections.abc import Iterator, Sequence
 from handwheel.check import Finding
 from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading
 from handwheel.job import Job
-from handwheel.proof import Proof
+from handwheel.plan import Route
+from handwheel.proof.budget import Budget
+from handwheel.proof.comparison import Comparison, StepPair
 from handwheel.units import Units, shop_number
 
-MICRO = {"in": 4, "mm": 3}
+FINE = {"in": 4, "mm": 3}
 """Decimals of a measured size."""
 
 
-def comparison(job: Job, by_hand: Proof, by_program: Proof) -> Iterator[Entry]:
-    """What came out of each route, beside the drawing."""
-    yield Subheading("Sizes of the part that each route makes, before anything is corrected")
-    rows: list[Cells] = [("size", "least", "most", "by hand", "by program")]
-    rows += [
-        (
-            hand.name,
-            shop_number(hand.lower, job.units),
-            shop_number(hand.upper, job.units),
-            _measured(hand.measured, ok=hand.ok, units=job.units),
-            _measured(program.measured, ok=program.ok, units=job.units),
+def comparison_page(job: Job, comparison: Comparison) -> Iterator[Entry]:
+    """What each step asks of the operator and of the program, what came out, and what may be expected in a shop."""
+    if comparison.steps:
+        yield Subheading("Step by step")
+        yield _steps(comparison.steps)
+    if comparison.by_hand.dimensions:
+        yield Subheading("The two parts")
+        yield _sizes(comparison, job.units)
+        yield Row(
+            "Computed",
+            "by hand and by program are of the cut as it is planned, nothing corrected; in between they differ by "
+            f"{shop_number(comparison.difference.largest, job.units, FINE[job.units])} {job.units} at most. Expected "
+            "out of limits is from the error budget, before any correction.",
         )
-        for hand, program in zip(by_hand.dimensions, by_program.dimensions, strict=True)
-    ]
-    yield Columns(tuple(rows))
-    yield Subheading("Time, after the vise is set")
-    yield Columns(
-        (
-            ("route", "cutting", "rapid", "all else", "together"),
-            *(
-                (
-                    name,
-                    clock_time(proof.seconds.cutting),
-                    clock_time(proof.seconds.rapid),
-                    clock_time(proof.seconds.other),
-                    clock_time(proof.seconds.total),
-                )
-                for name, proof in (("by hand", by_hand), ("by program", by_program))
-            ),
-        )
-    )
-    for name, proof in (("by hand", by_hand), ("by program", by_program)):
+    for name, proof in (("by hand", comparison.by_hand), ("by program", comparison.by_program)):
         yield Subheading(f"Findings {name}: {proof.verdict}")
         yield from _findings(proof.findings)
 
@@ -59,11 +44,71 @@ def clock_time(seconds: float) -> str:
     return f"{minutes}:{rest:02d}"
 
 
+def _steps(pairs: Sequence[StepPair]) -> Columns:
+    rows: list[Cells] = [
+        ("step", "actions", "turns", "readings", "decisions", "time by hand", "lines", "blocks", "time by program")
+    ]
+    rows += [
+        (
+            str(pair.number),
+            _from_to(pair.actions),
+            f"{pair.counts.turns:.1f}",
+            str(pair.counts.readings),
+            str(pair.counts.decisions),
+            clock_time(pair.seconds_by_hand),
+            _from_to(pair.lines),
+            str(pair.counts.blocks),
+            clock_time(pair.seconds_by_program),
+        )
+        for pair in pairs
+    ]
+    rows.append(
+        (
+            "all",
+            "",
+            f"{sum(pair.counts.turns for pair in pairs):.0f}",
+            str(sum(pair.counts.readings for pair in pairs)),
+            str(sum(pair.counts.decisions for pair in pairs)),
+            clock_time(sum(pair.seconds_by_hand for pair in pairs)),
+            "",
+            str(sum(pair.counts.blocks for pair in pairs)),
+            clock_time(sum(pair.seconds_by_program for pair in pairs)),
+        )
+    )
+    return Columns(tuple(rows))
+
+
+def _from_to(numbers: tuple[int, int] | None) -> str:
+    return "" if numbers is None else f"{numbers[0]}-{numbers[1]}"
+
+
+def _sizes(comparison: Comparison, units: Units) -> Columns:
+    expected = {(one.dimension, one.route): one for one in comparison.budget}
+    rows: list[Cells] = [("size", "least", "most", "by hand", "by program", "expected out by hand", "by program")]
+    rows += [
+        (
+            hand.name,
+            shop_number(hand.lower, units),
+            shop_number(hand.upper, units),
+            _measured(hand.measured, ok=hand.ok, units=units),
+            _measured(program.measured, ok=program.ok, units=units),
+            _out(expected.get((hand.name, Route.BY_HAND))),
+            _out(expected.get((hand.name, Route.BY_PROGRAM))),
+        )
+        for hand, program in zip(comparison.by_hand.dimensions, comparison.by_program.dimensions, strict=True)
+    ]
+    return Columns(tuple(rows))
+
+
 def _measured(value: float | None, *, ok: bool, units: Units) -> str:
     if value is None:
         return "nothing met"
-    text = shop_number(value, units, MICRO[units])
+    text = shop_number(value, units, FINE[units])
     return text if ok else f"{text} OUT"
+
+
+def _out(expected: Budget | None) -> str:
+    return "" if expected is None else f"{expected.out_of_limits:.1%}"
 
 
 def _findings(findings: Sequence[Finding]) -> Iterator[Entry]:

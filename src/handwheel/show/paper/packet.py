@@ -8,15 +8,15 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
-from handwheel.hand import actions
 from handwheel.hand.entries import Row, Subheading, Ticked
 from handwheel.hand.sheet import CAUTIONS as CAUTIONS_BY_HAND
 from handwheel.hand.sheet import sheet_parts
 from handwheel.plan import Route, plan
 from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
-from handwheel.proof import Prepared, Proof
+from handwheel.proof import Prepared
+from handwheel.proof.comparison import Comparison
 from handwheel.show.draw.lettering import elided, legible
-from handwheel.show.paper.comparison import comparison
+from handwheel.show.paper.comparison import comparison_page
 from handwheel.show.paper.entries import Set, step_to_set, to_set, warning
 from handwheel.show.paper.listing import listing
 from handwheel.show.paper.tooling import tool_list
@@ -30,14 +30,12 @@ MATERIAL_ROOM: Final = 37.0
 SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimetres"}
 
 
-def packet(prepared: Prepared, program: str, proof: Proof, by_hand: Proof, drawings: Mapping[str, bytes]) -> bytes:
+def packet(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
     """The PDF, on Letter or A4 by the job's units; the same job gives the same bytes.
 
     Parameters
     ----------
-    prepared : the job, set up
-    program : the text that was proved
-    proof, by_hand : of the program and of the route by hand
+    prepared, comparison : the job, set up, and made both ways
     drawings : SVG by name; "set-up drawing" goes with the set-up sheet, "part drawing" with the inspection sheet
     """
     job = prepared.job
@@ -50,29 +48,27 @@ def packet(prepared: Prepared, program: str, proof: Proof, by_hand: Proof, drawi
             "material": elided(job.material_name, MATERIAL_ROOM, bold=True),
             "sizes": SIZES_IN[job.units],
         },
-        "sheets": _sheets(prepared, program, proof, by_hand, drawings),
+        "sheets": _sheets(prepared, comparison, drawings),
     }
     return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
 
 
-def _sheets(
-    prepared: Prepared, program: str, proof: Proof, by_hand: Proof, drawings: Mapping[str, bytes]
-) -> list[dict[str, Any]]:
+def _sheets(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
     job, setup = prepared.job, prepared.setup
     by_hand_plan, by_program_plan = plan(job, Route.BY_HAND), plan(job, Route.BY_PROGRAM)
-    parts = sheet_parts(job, setup, by_hand_plan, actions(job, setup, by_hand_plan))
-    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in proof.reasons]
+    parts = sheet_parts(job, setup, by_hand_plan, comparison.actions)
+    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in comparison.by_program.reasons]
     steps = [step_to_set(step) for step in parts.steps]
     route = [*to_set(parts.how_to_read), *steps] if steps else []
     sheets = [
         _sheet("Set-up sheet", to_set((Row("Title", job.title), *parts.head, *parts.set_up)), at_machine=True),
         *_drawing("set-up drawing", drawings),
         _sheet("Route sheet, by hand", route, at_machine=True),
-        _sheet("Program", [*not_proved, listing(program)]),
+        _sheet("Program", [*not_proved, listing(comparison.text)]),
         _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan))),
         *_drawing("part drawing", drawings),
         _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
-        _sheet("By hand and by program", to_set(comparison(job, by_hand, proof))),
+        _sheet("By hand and by program", to_set(comparison_page(job, comparison))),
         _sheet("Cautions", to_set(_cautions()), at_machine=True),
     ]
     return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]
