@@ -156,11 +156,11 @@ def test_a_spindle_that_turns_backwards_is_found(prepared: Prepared, text: str) 
     assert grave(prove(prepared, wrong, "M4.ngc"))["spindle-reversed"].step == 2
 
 
-def test_parallels_too_low_bring_the_cutter_into_the_vise(job: Job, text: str) -> None:
+def test_parallels_one_size_low_bring_the_cutter_into_the_vise(job: Job, text: str) -> None:
     """The work sinks by the difference of the parallels; what exceeds the air is how deep the cutter is in the jaws."""
     chosen = prepare(job).setup
     assert chosen.air is not None
-    lower = max(height for height in job.parallel_set if height < chosen.parallel_height - chosen.air)
+    lower = max(height for height in job.parallel_set if height < chosen.parallel_height)
     low = replace(job, vise=job.vise.model_copy(update={"parallels": lower}))
     sunk = chosen.parallel_height - lower - chosen.air
     found = grave(prove(prepare(low), text, "low parallels.ngc"))
