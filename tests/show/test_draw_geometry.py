@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import union_all
 from shapely.geometry import LineString, box
@@ -61,6 +61,7 @@ def test_a_step_at_the_back_is_drawn_hidden_from_the_front() -> None:
     assert front.hidden.tolist() == [[[0, -8], [60, -8]]]
 
 
+@settings(deadline=None, max_examples=40)
 @given(
     st.lists(
         st.tuples(*(st.integers(0, 9) for _ in range(6))).map(

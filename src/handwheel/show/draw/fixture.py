@@ -12,7 +12,7 @@ from handwheel.show.draw.labels import Floats, Rect, clipped_share
 from handwheel.show.draw.lines import ADJACENT, HIDDEN, THIN, VISIBLE, LineKind
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.solids import Solid, edges
-from handwheel.show.draw.views import AXES, View, edges_of
+from handwheel.show.draw.views import View, edges_of
 
 
 def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT) -> None:
@@ -55,11 +55,6 @@ def draw_work(sheet: Sheet, view: View, setup: Setup, part: Solid) -> None:
 def on_sheet(view: View, flat: Floats) -> Floats:
     """Lines in a view's own two coordinates, (n, 2, 2) mm, as lines on paper."""
     return np.asarray(view.origin) + view.scale * flat
-
-
-def flat(view: View, points: Floats) -> Floats:
-    """Points of the job's frame in a view's own two coordinates."""
-    return points[..., AXES[view.name]]
 
 
 def off_sides(lines: Floats, rect: Rect) -> Floats:

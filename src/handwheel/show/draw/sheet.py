@@ -161,20 +161,17 @@ class Sheet:
         bold: bool = False,
         upright: bool = False,
         colour: str = INK,
-        ground: str | None = None,
         reserve: bool = True,
     ) -> Rect:
         """A line of lettering whose baseline starts, is centred or ends at a place.
 
-        ``upright`` text reads from the right-hand edge of the sheet. ``ground`` is a colour laid under it. Gives the
-        place it takes, which is then taken unless ``reserve`` is false (the place was taken before).
+        ``upright`` text reads from the right-hand edge of the sheet. Gives the place that it takes, which is then taken
+        unless ``reserve`` is false (the place was taken before).
         """
         shown = legible(text)
         box = text_box(at, shown, height=height, align=align, bold=bold, upright=upright)
         if reserve:
             self.room.take(box)
-        if ground is not None:
-            self.fill(_corners(box), ground, order=4)
         if shown:
             self._axes.text(
                 *at,
@@ -280,10 +277,3 @@ def text_box(
 
 def _corners(rect: Rect) -> tuple[Point2, ...]:
     return ((rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1))
-
-
-def _unscaled(kind: LineKind) -> object:
-    """matplotlib multiplies dashes by the line's width."""
-    if not kind.dashes:
-        return "solid"
-    return (0.0, [length / kind.width for length in kind.dashes])
