@@ -196,6 +196,9 @@ def swept(edge: Edge, radius: float, sagitta: float) -> shapely.Geometry:
 def expected(edges: Sequence[Edge], left: bool, radius: float) -> shapely.LinearRing | None:
     """The offset of an outline that runs anticlockwise, by shapely, where that is one ring and shows every edge; else
     ``None``."""
+    # at a sharper point two arcs may cross nearer to it than chords can tell
+    if any(_doubles_back(*pair) for pair in pairwise([*edges, edges[0]])):
+        return None
     sagitta = 1e-5 * radius
     area = shapely.Polygon(ring(edges, sagitta))
     if not area.is_valid or area.area < 1e-3:
@@ -215,3 +218,8 @@ def expected(edges: Sequence[Edge], left: bool, radius: float) -> shapely.Linear
         if shown < 4:
             return None
     return border
+
+
+def _doubles_back(before: Edge, after: Edge) -> bool:
+    first, second = before.normal(1.0), after.normal(0.0)
+    return first[0] * second[0] + first[1] * second[1] < -0.98

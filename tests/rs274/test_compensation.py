@@ -210,6 +210,15 @@ def test_joints_that_rounding_left_not_quite_smooth_are_no_inside_corners() -> N
     assert reading.error is None
 
 
+@pytest.mark.parametrize("slip", [-3e-4, -1e-5, 0.0, 1e-5, 3e-4])
+def test_a_lead_in_and_a_full_circle_keep_the_whole_circle(slip: float) -> None:
+    """The end of the circle meets the lead-in again: not there does it begin, however the joint was rounded."""
+    reading = run(f"G41 D1 G1 X20 Y{slip:.6f}\nX50 Y0\nG3 X50 Y0 I0 J20\nG40 G1 X40 Y20")
+    assert reading.error is None, reading.error
+    circle = max((move for move in reading.moves if move.kind == Kind.ARC), key=lambda move: abs(move.turn))
+    assert circle.turn == pytest.approx(2 * math.pi, abs=1e-3)
+
+
 corner = st.tuples(st.floats(8.0, 40.0), st.sampled_from([0.0, 0.0, 0.1, 0.3, -0.1, -0.25]), st.floats(-0.3, 0.3))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from handwheel.path.arc import Arc, circle_meets
+from handwheel.path.arc import FULL, Arc, circle_meets
 from handwheel.path.line import XY, Line
 from handwheel.tolerances import SNAP
 
@@ -26,16 +26,18 @@ def turn_at_corner(before: XY, after: XY) -> float:
 
 
 def crossings(first: Piece, second: Piece) -> list[Crossing]:
-    """The points that two pieces share, in the order in which the second one meets them."""
+    """Where the second of two pieces that follow each other crosses the first, in the order in which it does so.
+
+    The first one counts as if it had begun earlier: where it is crossed before its start, ``first`` is below 0.
+    """
     slack_first, slack_second = SNAP / first.length, SNAP / second.length
     found = []
     for point in _meets(first, second):
-        crossing = Crossing(point, first.share(point), second.share(point))
-        if (
-            -slack_first <= crossing.first <= 1.0 + slack_first
-            and -slack_second <= crossing.second <= 1.0 + slack_second
-        ):
-            found.append(crossing)
+        done, begun = first.share(point), second.share(point)
+        if isinstance(first, Arc) and done > 1.0 + slack_first:
+            done -= FULL / abs(first.turn)
+        if done <= 1.0 + slack_first and -slack_second <= begun <= 1.0 + slack_second:
+            found.append(Crossing(point, done, begun))
     return sorted(found, key=lambda crossing: crossing.second)
 
 

@@ -3,29 +3,39 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from handwheel.path.arc import FULL, Arc, circle_meets, turn_between
 from handwheel.path.line import XY
 from handwheel.rs274.faults import Fault
-from handwheel.tolerances import CONTACT, SNAP
+from handwheel.tolerances import ARC_RADII_INCH, ARC_RADII_MILLIMETRE, CONTACT, SNAP
+from handwheel.units import Units, shop_number
 
-_SEVERAL = 10.0
+ALLOWANCE: Final[dict[Units, float]] = {"in": ARC_RADII_INCH, "mm": ARC_RADII_MILLIMETRE}
+"""How far the radii at both ends of an arc may differ, mm, in a program of these units."""
+_SEVERAL: Final = 10.0
 
 
-def about_centre(start: XY, end: XY, centre: XY, sense: float, allowance: float) -> Arc:
+def said(length: float, units: Units) -> str:
+    """A length as an error message gives it."""
+    return f"{shop_number(length, units)} {units}"
+
+
+def about_centre(start: XY, end: XY, centre: XY, sense: float, units: Units) -> Arc:
     """The arc of centre format (3.5.3.2); ``sense`` is +1 anticlockwise, −1 clockwise.
 
-    The radii at both ends may differ by ``allowance`` (mm): the ends are kept, the centre moves along the chord's
-    bisector so that they agree. A start that is also the end makes a full circle.
+    The radii at both ends may differ a little (how much depends on the program's ``units``): the ends are kept, the
+    centre moves on to the chord's bisector, so that they agree. A start that is also the end makes a full circle.
     """
     first, last = math.dist(start, centre), math.dist(end, centre)
     if min(first, last) <= CONTACT:
         raise Fault("", "the centre of this arc is one of its ends", "check the words for its centre")
+    allowance = ALLOWANCE[units]
     if abs(first - last) > allowance:
         raise Fault(
             "",
-            f"the end of this arc is not on its circle: its radius is {first:.4f} mm at the start and {last:.4f} mm at "
-            "the end",
+            f"the end of this arc is not on its circle: its radius is {said(first, units)} at the start and "
+            f"{said(last, units)} at the end",
             "check end point and centre",
         )
     if math.dist(start, end) <= CONTACT:
@@ -49,7 +59,7 @@ def _levelled(start: XY, end: XY, centre: XY, turn: float, allowance: float) -> 
     return (centre[0] - shift * along[0], centre[1] - shift * along[1])
 
 
-def of_radius(start: XY, end: XY, radius: float, sense: float, allowance: float) -> Arc:
+def of_radius(start: XY, end: XY, radius: float, sense: float, units: Units) -> Arc:
     """The arc of radius format (3.5.3.1): ``radius`` > 0 turns through at most 180°, < 0 through more."""
     chord = math.dist(start, end)
     if chord <= CONTACT:
@@ -57,8 +67,8 @@ def of_radius(start: XY, end: XY, radius: float, sense: float, allowance: float)
             "R", "an arc by its radius may not end where it starts", "write a full circle with its centre (I, J, K)"
         )
     half = chord / 2
-    if abs(radius) < half - allowance:
-        raise Fault("R", f"the radius is too small to reach the end point, {chord:.4f} mm away")
+    if abs(radius) < half - ALLOWANCE[units]:
+        raise Fault("R", f"the radius is too small to reach the end point, {said(chord, units)} away")
     height = math.sqrt(max(0.0, radius * radius - half * half))
     side = height * sense * math.copysign(1.0, radius) / chord
     centre = (

@@ -17,13 +17,15 @@ from handwheel.motion import Kind, Modal, Side
 from handwheel.path.arc import FULL, Arc, tangent_point, turn_between
 from handwheel.path.line import XY, Line
 from handwheel.path.offset import Piece, crossings, turn_at_corner
-from handwheel.rs274.arcs import beside, entry_of_radius
+from handwheel.rs274.arcs import ALLOWANCE, beside, entry_of_radius, said
 from handwheel.rs274.faults import Fault
 from handwheel.rs274.parameters import Point
 from handwheel.rs274.record import Record
 from handwheel.tolerances import CONTACT, SMOOTH_CORNER, SNAP
+from handwheel.units import Units
 
 GOUGE: Final = "the cutter would gouge the contour: "
+_NEAR: Final = 2.0
 INSIDE_CORNER: Final = "the cutter cannot reach into an inside corner: both moves stop where their offset paths cross"
 
 
@@ -64,11 +66,12 @@ class Compensation:
     stands. Coordinates are XY in the report frame.
     """
 
-    def __init__(self, record: Record, left: float, tool: XY, strict: bool) -> None:
+    def __init__(self, record: Record, left: float, tool: XY, strict: bool, units: Units) -> None:
         self.left = left
         self.tool = tool
         self._record = record
         self._strict = strict
+        self._units = units
         self._held: _Held | None = None
         self._corner: XY = tool
         self._waiting: list[Callable[[XY], None]] = []
@@ -99,10 +102,10 @@ class Compensation:
             raise Fault("", GOUGE + "this arc is too tight for its radius", "use a smaller cutter")
         self._join(contour, piece, course)
 
-    def first_arc(self, centre: XY, end: XY, sense: float, course: Course, allowance: float) -> None:
+    def first_arc(self, centre: XY, end: XY, sense: float, course: Course) -> None:
         """The first move, an arc in centre format."""
         own = math.dist(end, centre) - self.left * sense
-        if own <= CONTACT or abs(math.dist(self.tool, centre) - own) > allowance:
+        if own <= CONTACT or abs(math.dist(self.tool, centre) - own) > ALLOWANCE[self._units]:
             raise Fault("", self._first_arc_reason())
         turn = turn_between(self.tool, end, centre, sense) or sense * FULL
         self._enter(Arc(centre, self.tool, beside(end, centre, own), turn), end, course)
@@ -116,8 +119,8 @@ class Compensation:
 
     def _first_arc_reason(self) -> str:
         return (
-            f"the first compensated move is an arc: it must start with the cutter's centre {abs(self.left):.4f} mm "
-            "beside that arc"
+            "the first compensated move is an arc: it must start with the cutter's centre "
+            f"{said(abs(self.left), self._units)} beside that arc"
         )
 
     def finish(self) -> None:
@@ -134,7 +137,7 @@ class Compensation:
             raise Fault(
                 "",
                 GOUGE + "the first compensated move starts within one cutter radius of its end",
-                f"start it more than {abs(self.left):.4f} mm away",
+                f"start it more than {said(abs(self.left), self._units)} away",
             )
         return Line(self.tool, touch)
 
@@ -153,21 +156,28 @@ class Compensation:
         if gap <= SNAP:
             self._release(1.0)
         elif towards:
-            self._inside(held, new, abs(turn))
+            self._inside(held, new, abs(turn), gap)
         else:
             self._release(1.0)
             self._roll(new, turn)
         self._held = new
         self._corner = contour.end
 
-    def _inside(self, held: _Held, new: _Held, turn: float) -> None:
+    def _inside(self, held: _Held, new: _Held, turn: float, gap: float) -> None:
+        """Stop both moves at their crossing. Nearly smooth corners may cross next to the corner or not at all: then a
+        line as short as the gap joins them."""
         found = crossings(held.piece, new.piece)
-        if not found and turn <= SMOOTH_CORNER:
-            self._release(1.0)
-            self._row(new, Kind.FEED, new.piece.start, new.course.low, new.course.low)
-            return
-        ahead = [crossing for crossing in found if (crossing.first - held.begin) * held.piece.length > SNAP]
-        if not ahead or (1.0 - ahead[0].second) * new.piece.length <= SNAP:
+        if turn <= SMOOTH_CORNER:
+            found = [crossing for crossing in found if math.dist(crossing.point, new.piece.start) <= _NEAR * gap]
+            if not found:
+                self._release(1.0)
+                self._row(new, Kind.FEED, new.piece.start, new.course.low, new.course.low)
+                return
+        if (
+            not found
+            or (found[0].first - held.begin) * held.piece.length <= SNAP
+            or (1.0 - found[0].second) * new.piece.length <= SNAP
+        ):
             self._held = None
             raise Fault("", GOUGE + "it does not fit into the inside corner before this move", "use a smaller cutter")
         if turn > SMOOTH_CORNER:
@@ -175,8 +185,8 @@ class Compensation:
                 self._held = None
                 raise Fault("", "the corner before this move turns towards the cutter", "round it with an arc")
             self._record.note("inside-corner", INSIDE_CORNER)
-        self._release(ahead[0].first, ahead[0].point)
-        new.begin = ahead[0].second
+        self._release(found[0].first, found[0].point)
+        new.begin = found[0].second
 
     def _roll(self, new: _Held, turn: float) -> None:
         """Round the programmed corner."""

@@ -18,7 +18,7 @@ from handwheel.rs274.parameters import Point
 from handwheel.rs274.reading import Happening
 from handwheel.rs274.record import Record
 from handwheel.rs274.state import State
-from handwheel.tolerances import ARC_RADII_INCH, ARC_RADII_MILLIMETRE, CONTACT, PROBE_LEAST
+from handwheel.tolerances import CONTACT, PROBE_LEAST
 
 _STRAIGHT: Final = {"G0": Kind.RAPID, "G1": Kind.FEED}
 _NO_FEED: Final = math.nan
@@ -168,7 +168,9 @@ class Mover:
         """G41 or G42."""
         self.modal(side=side, diameter_slot=slot)
         x, y, _ = self.state.position
-        self.compensation = Compensation(self.record, keeps_left(side, diameter), (x, y), self._strict)
+        self.compensation = Compensation(
+            self.record, keeps_left(side, diameter), (x, y), self._strict, self.state.units
+        )
 
     def uncompensate(self) -> None:
         """G40: moves nothing; the next move starts from where the cutter is."""
@@ -190,15 +192,10 @@ class Mover:
             raise Fault("F" if "F" in words else "", "a feed move needs a feed above zero", "set F before it")
         return self.state.feed
 
-    @property
-    def allowance(self) -> float:
-        """How far the radii at both ends of an arc may differ, mm."""
-        return ARC_RADII_INCH if self.state.units == "in" else ARC_RADII_MILLIMETRE
-
     def _contour(self, words: Mapping[str, float], start: XY, end: XY, sense: float) -> Arc:
         if "R" in words:
-            return of_radius(start, end, words["R"] * self.state.scale, sense, self.allowance)
-        return about_centre(start, end, self._centre(words, start), sense, self.allowance)
+            return of_radius(start, end, words["R"] * self.state.scale, sense, self.state.units)
+        return about_centre(start, end, self._centre(words, start), sense, self.state.units)
 
     def _centre(self, words: Mapping[str, float], start: XY) -> XY:
         first, second, _ = self.state.plane.axes
@@ -212,7 +209,7 @@ class Mover:
         if "R" in words:
             on.first_arc_of_radius(words["R"] * self.state.scale, end[:2], sense, course)
         else:
-            on.first_arc(self._centre(words, start), end[:2], sense, course, self.allowance)
+            on.first_arc(self._centre(words, start), end[:2], sense, course)
 
     def _straight_to(self, kind: Kind, end: Point, feed: float) -> None:
         on = self.compensation

@@ -1,0 +1,131 @@
+"""One path said in different ways gives the same moves."""
+
+from __future__ import annotations
+
+import re
+from itertools import accumulate
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handwheel.motion import Control, Moves, Offset
+from handwheel.rs274 import read
+
+TABLE = Control(offsets={1: Offset(50.0, 6.0)}, units="mm")
+
+# an increment as whole thousandths of an inch, a rapid or a feed, and whether a quarter arc follows
+Step = tuple[int, int, int, bool]
+step = st.tuples(st.integers(-900, 900), st.integers(-900, 900), st.integers(-50, 50), st.booleans())
+steps = st.lists(step, min_size=1, max_size=12)
+
+
+def moves(text: str, control: Control = TABLE) -> Moves:
+    reading = read(text, control)
+    assert reading.error is None, reading.error
+    return reading.moves
+
+
+def same(first: Moves, second: Moves, within: float = 1e-9) -> None:
+    assert first.kind.tolist() == second.kind.tolist()
+    assert first.modals == second.modals
+    for column in ("start", "end", "centre", "turn", "feed", "seconds"):
+        np.testing.assert_allclose(getattr(first, column), getattr(second, column), rtol=0, atol=within)
+
+
+def number(thousandths: float, millimetres: bool) -> str:
+    """A length as a program in inches or in millimetres says it, exactly."""
+    return f"{thousandths * 0.0254:.7f}" if millimetres else f"{thousandths / 1000:.6f}"
+
+
+def program(
+    path: list[Step],
+    *,
+    millimetres: bool = False,
+    incremental: bool = False,
+    radius: bool = False,
+    numbered: bool = False,
+) -> str:
+    blocks = [
+        f"G{21 if millimetres else 20} G17 G40 G90 G94",
+        f"F{number(10000, millimetres)}",
+        f"G{91 if incremental else 90}",
+    ]
+    at = list(accumulate((entry[:3] for entry in path), lambda a, b: tuple(x + y for x, y in zip(a, b, strict=True))))
+    for (x, y, z), (dx, dy, dz, feed) in zip(at, path, strict=True):
+        where = (dx, dy, dz) if incremental else (x, y, z)
+        words = "".join(f" {axis}{number(value, millimetres)}" for axis, value in zip("XYZ", where, strict=True))
+        blocks.append(f"G{int(feed)}{words}")
+        if feed:  # a semicircle across and one back
+            for code, over in ((2, 400), (3, -400)):
+                there = over if incremental else x + (over if over > 0 else 0)
+                side = "" if incremental else f" Y{number(y, millimetres)}"
+                centre = f" R{number(200, millimetres)}" if radius else f" I{number(over / 2, millimetres)} J0"
+                blocks.append(f"G{code} X{number(there, millimetres)}{side}{centre}")
+    blocks.append("M2")
+    if numbered:
+        blocks = [f"N{10 * n} {block}" for n, block in enumerate(blocks)]
+    return "\n".join(blocks) + "\n"
+
+
+@given(steps)
+def test_inches_and_millimetres(path: list[Step]) -> None:
+    same(moves(program(path)), moves(program(path, millimetres=True)))
+
+
+@given(steps)
+def test_absolute_and_incremental(path: list[Step]) -> None:
+    same(moves(program(path)), moves(program(path, incremental=True)))
+
+
+@given(steps)
+def test_centre_and_radius(path: list[Step]) -> None:
+    # at half a turn a radius finds its centre to the root of the rounding only
+    same(moves(program(path)), moves(program(path, radius=True)), within=1e-5)
+
+
+@given(steps, st.booleans())
+def test_numbered_and_bare(path: list[Step], millimetres: bool) -> None:
+    bare = program(path, millimetres=millimetres)
+    same(moves(bare), moves(program(path, millimetres=millimetres, numbered=True)))
+
+
+@given(steps)
+def test_capitals_and_blanks_say_nothing(path: list[Step]) -> None:
+    text = program(path)
+    same(moves(text), moves(text.lower()))
+    same(moves(text), moves(text.replace(" ", "")))
+    same(moves(text), moves(re.sub(r"(?<=[A-Z0-9.])", " ", text)))
+
+
+@given(steps)
+def test_expressions_and_numbers(path: list[Step]) -> None:
+    text = program(path)
+    computed = re.sub(r"([XYZIJRF])(-?[0-9.]+)", r"\1[\2 * 2 / 2]", text)
+    same(moves(text), moves(computed))
+
+
+@given(steps)
+def test_line_ends_say_nothing(path: list[Step]) -> None:
+    text = program(path)
+    same(moves(text), moves(text.replace("\n", "\r\n")))
+    lines = read(iter(text.splitlines(keepends=True)), TABLE)
+    same(moves(text), lines.moves)
+
+
+@given(steps, st.booleans())
+def test_compensation_in_all_forms(path: list[Step], incremental: bool) -> None:
+    """Units and distance mode say nothing about the compensated path either, refused or not."""
+
+    def compensated(millimetres: bool) -> str:
+        lines = program(path, millimetres=millimetres, incremental=incremental).splitlines()
+        entry = [
+            f"G90 G0 X{number(-9000, millimetres)} Y{number(-9000, millimetres)}",
+            f"G42 D1 G1 X{number(-5000, millimetres)} Y{number(-8000, millimetres)}",
+            lines[2],
+        ]
+        return "\n".join([*lines[:2], *entry, *lines[3:]]) + "\n"
+
+    first, second = read(compensated(False), TABLE), read(compensated(True), TABLE)
+    assert (first.error is None) == (second.error is None)
+    same(first.moves, second.moves, within=1e-6)

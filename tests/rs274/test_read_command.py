@@ -1,0 +1,192 @@
+"""``handwheel read`` and the JSON of a reading."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+from click.testing import CliRunner, Result
+
+from handwheel.cli import main
+from handwheel.motion import Control, Offset
+from handwheel.rs274 import read
+from handwheel.rs274.report import as_json, json_pieces, summary
+
+PROGRAM = """G21 G17 G40 G90 G94
+T2 M6
+G43 H2 S800 M3
+G0 X-20 Y-20
+G1 Z-1 F100 (down)
+G42 D2 X0 Y0
+X40
+Y30
+G40 X-20
+G4 P2
+G17 G2 X-20 Y-20 I0 J-25 F50
+M2
+"""
+
+POINT = {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
+SCHEMA = {
+    "type": "object",
+    "required": ["handwheel", "units", "moves", "parameters", "end", "notes"],
+    "additionalProperties": False,
+    "properties": {
+        "handwheel": {"const": 1},
+        "units": {"enum": ["in", "mm"]},
+        "moves": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "required": ["line", "kind", "from", "to", "feed", "rpm", "spindle", "tool", "side", "seconds"],
+                "additionalProperties": False,
+                "properties": {
+                    "line": {"type": "integer", "minimum": 1},
+                    "kind": {"enum": ["rapid", "feed", "arc", "dwell"]},
+                    "from": POINT,
+                    "to": POINT,
+                    "centre": POINT,
+                    "clockwise": {"type": "boolean"},
+                    "plane": {"enum": ["XY", "ZX", "YZ"]},
+                    "feed": {"type": ["number", "null"]},
+                    "rpm": {"type": "number"},
+                    "spindle": {"enum": ["cw", "ccw", "off"]},
+                    "tool": {"type": "integer"},
+                    "side": {"enum": ["left", "right", "off"]},
+                    "seconds": {"type": "number", "minimum": 0},
+                },
+            },
+        },
+        "parameters": {"type": "object", "additionalProperties": {"type": "number"}},
+        "end": {"type": "object"},
+        "notes": {
+            "type": "array",
+            "items": {"type": "object", "required": ["code", "line", "message", "count"]},
+        },
+        "error": {"type": "object", "required": ["line", "column", "words", "reason", "instead"]},
+    },
+}
+"""The JSON of ``read`` as the design has it."""
+
+
+def run(*words: str, text: str | None = None) -> Result:
+    return CliRunner().invoke(main, ["read", *words], input=text)
+
+
+def write(folder: Path, text: str) -> str:
+    path = folder / "part.ngc"
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def test_the_table_has_a_row_a_move_and_a_summary(tmp_path: Path) -> None:
+    result = run(write(tmp_path, PROGRAM), "--tool", "2=10,60")
+    assert result.exit_code == 0, result.output
+    rows = [line.split() for line in result.output.splitlines()]
+    assert rows[2][:2] == ["4", "rapid"]
+    assert rows[2][2:5] == ["-20.000", "-20.000", "-60.000"]
+    assert any(row[:3] == ["10", "dwell", "-20.000"] for row in rows)
+    assert any(row[:3] == ["11", "arc", "cw"] for row in rows)
+    assert "tools T2" in result.output
+
+
+def test_json_is_as_designed(tmp_path: Path) -> None:
+    result = run(write(tmp_path, PROGRAM), "--json", "--tool", "2=10,60")
+    assert result.exit_code == 0
+    found = json.loads(result.stdout)
+    jsonschema.validate(found, SCHEMA)
+    assert found["units"] == "mm"
+    assert "error" not in found
+    arc = next(move for move in found["moves"] if move["line"] == 11)
+    assert (arc["kind"], arc["clockwise"], arc["plane"], arc["feed"]) == ("arc", True, "XY", 50.0)
+    assert arc["to"] == [-20.0, -20.0, -1.0]
+    assert next(move for move in found["moves"] if move["line"] == 8)["side"] == "right"
+
+
+def test_bare_tool_sizes_are_in_the_units_at_the_end(tmp_path: Path) -> None:
+    inches = PROGRAM.replace("G21", "G20")
+    found = json.loads(run(write(tmp_path, inches), "--json", "--tool", "2=10,60").stdout)
+    assert found["units"] == "in"
+    assert found["moves"][0]["to"][2] == pytest.approx(-60.0)
+    same = json.loads(run(write(tmp_path, inches), "--json", "--tool", "2=254 mm,1524 mm").stdout)
+    for one, other in zip(found["moves"], same["moves"], strict=True):
+        assert one["to"] == pytest.approx(other["to"])
+
+
+def test_standard_input(tmp_path: Path) -> None:
+    assert json.loads(run("--json", "-", text=PROGRAM).stdout) == json.loads(
+        run("--json", write(tmp_path, PROGRAM)).stdout
+    )
+
+
+def test_a_refused_program_is_shown_as_far_as_it_goes(tmp_path: Path) -> None:
+    result = run(write(tmp_path, "G21 G90 G17 G40\nG0 X1\nG1 X\nM2\n"))
+    assert result.exit_code == 2
+    assert "rapid" in result.stdout
+    assert result.stderr.splitlines() == [
+        "handwheel: part.ngc: line 3, column 4: X: X has no value; write a number after X"
+    ]
+    found = json.loads(run(write(tmp_path, "G21 G90 G17 G40\nG0 X1\nG1 X\nM2\n"), "--json").stdout)
+    jsonschema.validate(found, SCHEMA)
+    assert (found["error"]["line"], found["error"]["column"]) == (3, 4)
+
+
+def test_strict_and_block_delete(tmp_path: Path) -> None:
+    inside = "G21 G90 G17 G40 F9\nG41 D1 G1 X20\nX40\nY30\nG40 X0\nM2\n"
+    assert run(write(tmp_path, inside), "--tool", "1=10").exit_code == 0
+    assert run(write(tmp_path, inside), "--tool", "1=10", "--strict").exit_code == 2
+    marked = "G21 G90 G17 G40\n/G0 X1\nG0 X2\nM2\n"
+    assert len(json.loads(run(write(tmp_path, marked), "--json").stdout)["moves"]) == 2
+    assert len(json.loads(run(write(tmp_path, marked), "--json", "--block-delete").stdout)["moves"]) == 1
+
+
+@pytest.mark.parametrize("tool", ["1", "x=2", "1=", "1=2,", "1=2 kg", "1=1/0", "-1=3"])
+def test_a_tool_that_says_nothing_is_refused(tmp_path: Path, tool: str) -> None:
+    result = run(write(tmp_path, PROGRAM), "--tool", tool)
+    assert result.exit_code == 2
+    assert f"--tool {tool}: " in result.stderr
+
+
+def test_several_programs_are_a_line_each(tmp_path: Path) -> None:
+    path = write(tmp_path, PROGRAM)
+    lines = run(path, path, "--json").stdout.splitlines()
+    assert len(lines) == 2
+    assert lines[0] == lines[1]
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    result = run(str(tmp_path / "nowhere.ngc"))
+    assert result.exit_code == 2
+    assert "nowhere.ngc" in result.stderr
+
+
+def test_the_pieces_are_the_whole() -> None:
+    control = Control(offsets={2: Offset(60.0, 10.0)}, units="mm")
+    reading = read(PROGRAM, control)
+    for units in ("in", "mm"):
+        assert json.loads("".join(json_pieces(reading, control, units))) == as_json(reading, control, units)
+
+
+def test_units_asked_for_change_every_length() -> None:
+    control = Control(offsets={2: Offset(60.0, 10.0)}, units="mm")
+    reading = read(PROGRAM, control)
+    inches, millimetres = as_json(reading, control, "in"), as_json(reading, control, "mm")
+    for one, other in zip(inches["moves"], millimetres["moves"], strict=True):
+        assert one["to"] == pytest.approx([value / 25.4 for value in other["to"]])
+        assert one["seconds"] == other["seconds"]
+    assert inches["end"]["position"] == pytest.approx([value / 25.4 for value in millimetres["end"]["position"]])
+    assert inches["parameters"] == millimetres["parameters"]
+
+
+def test_the_summary_adds_up() -> None:
+    control = Control(units="mm", rapid=6000.0, acceleration=1e9)
+    total = summary(
+        read("G21 G90 G17 G40\nG0 X30 Y40\nG1 X0 F600\nG3 X0 Y40 I-5 J0\nG4 P1\nM2\n", control), control, "mm"
+    )
+    assert total.rapid == pytest.approx(50.0)
+    assert total.feed == pytest.approx(30.0 + 10 * 3.141592653589793)
+    assert total.seconds == pytest.approx(0.4 + 3.0 + 3.141592653589793 + 1.0, rel=1e-6)
+    assert total.low == pytest.approx((-10.0, 0.0, 0.0))
+    assert total.high == pytest.approx((30.0, 45.0, 0.0))
