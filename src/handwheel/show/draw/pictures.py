@@ -13,7 +13,7 @@ from handwheel.plan import Plan
 from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
 from handwheel.show.draw.passes import read_passes
-from handwheel.show.draw.shading import shaded
+from handwheel.show.draw.shading import proportion, shaded
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.titles import title_of
 
@@ -89,7 +89,8 @@ def _oddness(field: Rect, columns: int, rows: int) -> float:
 def _show(sheet: Sheet, place: Rect, part: Part, cells: int) -> None:
     """The picture as large as the place allows, in its middle."""
     x, y, _ = part.stock.size
-    picture = shaded(height_map(part, math.sqrt(x * y / cells)), round(place.width * DOTS_PER_MM))
+    width = min(place.width, place.height / proportion(part.stock))
+    picture = shaded(height_map(part, math.sqrt(x * y / cells)), round(width * DOTS_PER_MM))
     rows, columns, _ = picture.shape
     scale = min(place.width / columns, place.height / rows)
     sheet.picture(picture, Rect.about(place.centre, columns * scale, rows * scale))

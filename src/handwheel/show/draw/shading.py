@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.cut.heightmap import HeightMap
+from handwheel.path.box import Box
 from handwheel.show.draw.labels import Floats
 
 TURN: Final = math.radians(32.0)
@@ -55,22 +56,32 @@ class Turned:
     upright: float
 
 
+def proportion(stock: Box) -> float:
+    """Height by width of the picture of a part."""
+    across, away = _extent(stock)
+    return (float(np.ptp(away)) * math.sin(RISE) + stock.size[2] * math.cos(RISE)) / float(np.ptp(across))
+
+
 def shaded(heights: HeightMap, width: int) -> NDArray[np.uint8]:
     """The picture of a part, (rows, columns, 4), top row first, ``width`` columns; just large enough for its stock."""
-    box = heights.grid.stock
-    corners = np.array([(x, y) for x in (box.low[0], box.high[0]) for y in (box.low[1], box.high[1])])
-    across, away = corners @ _RIGHT, corners @ _AWAY
+    stock = heights.grid.stock
+    across, away = _extent(stock)
     columns = width * _FINER
     scale = (columns - 8) / float(np.ptp(across))
     u = (np.arange(columns) - 3.5) / scale + across.min()
     step = 1.0 / (scale * math.sin(RISE))
     w = np.arange(away.min() - step, away.max() + step, step)
-    turned = _turned(heights, u, w, scale)
-    lowest = (away.min() * math.sin(RISE) + box.low[2] * math.cos(RISE)) * scale - 4.0
-    highest = (away.max() * math.sin(RISE) + box.high[2] * math.cos(RISE)) * scale + 4.0
+    lowest = (away.min() * math.sin(RISE) + stock.low[2] * math.cos(RISE)) * scale - 4.0
+    highest = (away.max() * math.sin(RISE) + stock.high[2] * math.cos(RISE)) * scale + 4.0
     rows = math.ceil((highest - lowest) / _FINER) * _FINER
-    grey, depth = _seen(turned, lowest + np.arange(rows)[::-1] + 0.5)
+    grey, depth = _seen(_turned(heights, u, w, scale), lowest + np.arange(rows)[::-1] + 0.5)
     return _inked(grey, depth)
+
+
+def _extent(stock: Box) -> tuple[Floats, Floats]:
+    """How far to the right and how far away the stock's corners are, mm."""
+    corners = np.array([(x, y) for x in (stock.low[0], stock.high[0]) for y in (stock.low[1], stock.high[1])])
+    return corners @ _RIGHT, corners @ _AWAY
 
 
 def _turned(heights: HeightMap, u: Floats, w: Floats, scale: float) -> Turned:
