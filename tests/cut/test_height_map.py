@@ -87,6 +87,21 @@ def test_each_cell_is_the_top_of_its_own_vertical_ray(name: str) -> None:
     assert np.allclose(tall.z.ravel(), top, rtol=0.0, atol=1e-9)
 
 
+@pytest.mark.parametrize("name", ["end mill", "ball", "drill", "chamfer mill"])
+@pytest.mark.parametrize("turn", [5.0, -5.0, 16.0, -16.0])
+@pytest.mark.parametrize("rise", [-9.0, 9.0])
+@pytest.mark.parametrize("radius", [2.0, 12.0])
+def test_each_cell_under_a_helix_is_the_top_of_its_own_ray(name: str, turn: float, rise: float, radius: float) -> None:
+    start = (50.0 + radius, 30.0, min(-rise, 0.0) - 1.0)
+    part = cut(Path(*start).round((50.0, 30.0, 0.0), turn, rise=rise), CUTTERS[name])
+    tall = height_map(part, 0.9)
+    x, y = np.meshgrid(tall.x, tall.y)
+    tops = left(part, Rays(2, np.column_stack((x.ravel(), y.ravel()))))
+    # a cell may be passed below and, a turn later, above: the map counts what is between as gone
+    lowest = np.array([tops.of(ray)[0, 1] for ray in range(x.size)])
+    assert np.allclose(tall.z.ravel(), lowest, rtol=0.0, atol=1e-9)
+
+
 def test_a_cell_knows_the_move_that_made_it() -> None:
     tall = height_map(SLOT, 1.0)
     move = tall.move[30, [10, 15, 16, 45, 80]]

@@ -8,7 +8,8 @@ import numpy as np
 
 from handwheel.cut.arc_sweep import arc_against_vertical, working_room
 from handwheel.cut.compiled import compiled
-from handwheel.cut.map_kernel import cells_between, low_over_arc, low_over_line
+from handwheel.cut.low_over import low_over_arc, low_over_line
+from handwheel.cut.map_kernel import cells_between
 from handwheel.cut.outline import low_within, widest
 from handwheel.cut.sweeps import Ints, Sweeps
 from handwheel.path.profile import Floats
@@ -42,10 +43,11 @@ def note_drops(
                 x = grid[0] + i * grid[2]
                 if z[j, i] <= low[2]:
                     continue
-                if sweeps.arc[row]:
-                    floor = low_over_arc(piece, path, sweeps.plane[row], x, y, windows, found)
-                else:
+                floor = low[2]
+                if not sweeps.arc[row]:
                     floor = low_over_line(piece, path, x, y)
+                elif sweeps.plane[row] == 0:
+                    floor = low_over_arc(piece, path, x, y)
                 if z[j, i] <= max(floor, bottom) + SNAP:
                     continue
                 passes = _passes(sweeps, row, x, y, windows, found, spans)

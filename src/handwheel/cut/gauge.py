@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -11,6 +12,7 @@ import numpy as np
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays, Stretches, left
 from handwheel.path.profile import Floats
+from handwheel.tolerances import CONTACT, SNAP
 
 Axis = Literal["x", "y", "z"]
 Of = Literal["outside", "inside", "step"]
@@ -53,9 +55,10 @@ def measure(
     axis : along which the gauge measures
     through : the other two coordinates, by name, mm
     of : ``outside``: first to last material, or with ``at`` the piece at that coordinate; ``inside``: the gap at
-        ``at``; ``step``: from the zero face (coordinate 0) to the first material. In Z that is met from above, in X
-        and Y from the side on which the zero face stands open: away from the stock's middle; where zero is in the
-        middle, from the side of ``at`` (else from the + side)
+        ``at``; ``step``: from the zero face (coordinate 0) to the first material, + into the stock. In Z that is met
+        from above, in X and Y from the side on which the zero face stands open: away from the stock's middle. Where
+        zero is in the middle, it is the distance from there to the first material met on the side of ``at`` (left out:
+        the + side)
     anvil : width of the gauge's faces, mm; 0 for a point
 
     The faces are flat and square to the axis, so the highest points within them count. They may be laid anywhere that
@@ -64,81 +67,99 @@ def measure(
     """
     index = "xyz".index(axis)
     point = np.array([through[name] for name in "xyz" if name != axis], dtype=np.float64)
-    places = 2 * RAYS_OVER_ANVIL - 1 if anvil > 0.0 else 1
-    offsets = np.linspace(-anvil, anvil, places)
+    offsets = np.linspace(-anvil, anvil, 2 * RAYS_OVER_ANVIL - 1) if anvil > 0.0 else np.zeros(1)
     first, second = (grid.ravel() for grid in np.meshgrid(offsets, offsets, indexing="ij"))
-    rays = Rays(index, point + np.column_stack((first, second)))
-    stretches = left(part, rays)
+    stretches = left(part, Rays(index, point + np.column_stack((first, second))))
     if of == "step":
         return _step(part, index, stretches, at, offsets)
-    picked = _gap if of == "inside" else _piece
-    low, high = np.array([picked(stretches.of(ray), at) for ray in range(len(rays))]).T.reshape(2, places, places)
-    # an anvil stops at the first it meets: outside at the greatest size, inside at the least
-    sign = 1.0 if of == "outside" else -1.0
-    where, best = _laid(sign * low, -sign * high)
-    if best is None:
+    ends = _gaps(stretches, at) if of == "inside" else _pieces(stretches, at)
+    low, high = ends.T.reshape(2, len(offsets), len(offsets))
+    # outside, the faces close until they stop at the first material; inside, they open
+    closing = 1.0 if of == "outside" else -1.0
+    laid = _laid(closing * low, -closing * high)
+    if laid is None:
         return Measurement(None)
-    face_low, face_high = sign * best[0], -sign * best[1]
-    taper, ridge = _shape((high - low)[where], offsets, where)
-    return Measurement(float(face_high - face_low), float(face_low), float(face_high), taper, ridge)
+    face_low, face_high = closing * laid.faces[0], -closing * laid.faces[1]
+    taper, ridge = _shape((high - low)[laid.where], offsets, laid.where)
+    return Measurement(face_high - face_low, face_low, face_high, taper, ridge)
 
 
-def _piece(stretches: Floats, at: float | None) -> tuple[float, float]:
-    """First and last of the material on a ray, or of the piece at ``at``; NaN for none."""
-    if at is not None:
-        stretches = stretches[(stretches[:, 0] <= at) & (at <= stretches[:, 1])]
-    return (float(stretches[0, 0]), float(stretches[-1, 1])) if len(stretches) else (np.nan, np.nan)
+def _step(part: Part, index: int, stretches: Stretches, at: float | None, offsets: Floats) -> Measurement:
+    middle = part.stock.centre[index]
+    if abs(middle) < CONTACT:
+        positive = -1.0 if at is not None and at < 0.0 else 1.0
+        from_high_side = positive > 0.0
+    else:
+        positive = math.copysign(1.0, middle)
+        from_high_side = positive < 0.0
+    from_high_side = from_high_side or index == 2
+    met = stretches.first[1:] > stretches.first[:-1]
+    face = np.full((len(offsets), len(offsets)), np.nan)
+    first_met = (
+        stretches.high[stretches.first[1:][met] - 1] if from_high_side else stretches.low[stretches.first[:-1][met]]
+    )
+    face.ravel()[met] = first_met
+    look = -1.0 if from_high_side else 1.0
+    laid = _laid(look * face, np.zeros_like(face))
+    if laid is None:
+        return Measurement(None)
+    stop = look * laid.faces[0]
+    taper, ridge = _shape(face[laid.where], offsets, laid.where)
+    return Measurement(positive * stop, min(0.0, stop), max(0.0, stop), taper, ridge)
 
 
-def _gap(stretches: Floats, at: float | None) -> tuple[float, float]:
-    """Both ends of the gap at ``at`` on a ray (left out: of its first gap); NaN where it has no two sides."""
-    starts, ends = stretches[:-1, 1], stretches[1:, 0]
-    chosen = np.ones(len(starts), dtype=bool) if at is None else (starts <= at) & (at <= ends)
-    return (float(starts[chosen][0]), float(ends[chosen][0])) if chosen.any() else (np.nan, np.nan)
+def _pieces(stretches: Stretches, at: float | None) -> Floats:
+    """(n, 2) first and last of the material on each ray, or of the piece at ``at``; NaN for none."""
+    ends = np.full((len(stretches.first) - 1, 2), np.nan)
+    for ray in range(len(ends)):
+        pieces = stretches.of(ray)
+        if at is not None:
+            pieces = pieces[(pieces[:, 0] <= at) & (at <= pieces[:, 1])]
+        if len(pieces):
+            ends[ray] = pieces[0, 0], pieces[-1, 1]
+    return ends
+
+
+def _gaps(stretches: Stretches, at: float | None) -> Floats:
+    """(n, 2) both ends of the gap at ``at`` on each ray (left out: of its first gap); NaN where it has no two sides."""
+    ends = np.full((len(stretches.first) - 1, 2), np.nan)
+    for ray in range(len(ends)):
+        pieces = stretches.of(ray)
+        gaps = np.column_stack((pieces[:-1, 1], pieces[1:, 0]))
+        if at is not None:
+            gaps = gaps[(gaps[:, 0] <= at) & (at <= gaps[:, 1])]
+        if len(gaps):
+            ends[ray] = gaps[0]
+    return ends
 
 
 Where = tuple[slice, slice]
 
 
-def _laid(low: Floats, high: Floats) -> tuple[Where, tuple[float, float] | None]:
-    """Where an anvil that covers the middle ray is laid, and where its two faces stop: ``low`` and ``high`` are each
-    the least within it. Of all places, the one with the greatest sum (the size least overdrawn) is taken."""
-    places = len(low)
-    width = (places + 1) // 2
-    middle = places // 2
-    nowhere = (slice(middle, middle + 1),) * 2
-    if np.isnan(low[middle, middle]):
-        return nowhere, None
-    found: tuple[Where, tuple[float, float]] | None = None
-    # from the middle outwards, so that a gauge stays centred where nothing is gained
-    starts = sorted(range(places - width + 1), key=lambda start: (abs(start + width // 2 - middle), start))
-    for i in starts:
-        for j in starts:
-            where = (slice(i, i + width), slice(j, j + width))
-            faces = float(np.nanmin(low[where])), float(np.nanmin(high[where]))
-            if found is None or sum(faces) > sum(found[1]) + 1e-12:
-                found = where, faces
-    assert found is not None
-    return found
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """Which rays an anvil covers, and where its two faces stop."""
+
+    where: Where
+    faces: tuple[float, float]
 
 
-def _step(part: Part, index: int, stretches: Stretches, at: float | None, offsets: Floats) -> Measurement:
-    middle = part.stock.centre[index]
-    centred = abs(middle) < 1e-6 * part.stock.size[index]
-    inward = -1.0 if centred and (at is None or at > 0.0) else 1.0 if centred or middle > 0.0 else -1.0
-    from_above = index == 2 or inward < 0.0
-    met = stretches.first[1:] > stretches.first[:-1]
-    face = np.full((len(offsets), len(offsets)), np.nan)
-    ends = stretches.high[stretches.first[1:][met] - 1] if from_above else stretches.low[stretches.first[:-1][met]]
-    face.ravel()[met] = ends
-    look = -1.0 if from_above else 1.0
-    where, best = _laid(look * face, np.zeros_like(face))
-    if best is None:
-        return Measurement(None)
-    stop = look * best[0]
-    taper, ridge = _shape(face[where], offsets, where)
-    outward = -inward if centred else inward
-    return Measurement(outward * stop, min(0.0, stop), max(0.0, stop), taper, ridge)
+def _laid(low: Floats, high: Floats) -> _Laid | None:
+    """How an anvil is laid so that it covers the middle ray; nothing where that ray meets nothing.
+
+    Each face stops at the least of what it covers. Of all places, the one where they stop last is taken; of equals, the
+    one nearest the middle.
+    """
+    middle = len(low) // 2
+    if math.isnan(low[middle, middle]):
+        return None
+    places = []
+    for start in sorted(range(middle + 1), key=lambda start: abs(2 * start - middle)):
+        for beside in sorted(range(middle + 1), key=lambda start: abs(2 * start - middle)):
+            where = (slice(start, start + middle + 1), slice(beside, beside + middle + 1))
+            places.append(_Laid(where, (float(np.nanmin(low[where])), float(np.nanmin(high[where])))))
+    last = max(sum(laid.faces) for laid in places)
+    return next(laid for laid in places if sum(laid.faces) >= last - SNAP)
 
 
 def _shape(size: Floats, offsets: Floats, where: Where) -> tuple[tuple[float, float], float]:
@@ -147,5 +168,4 @@ def _shape(size: Floats, offsets: Floats, where: Where) -> tuple[tuple[float, fl
     met = ~np.isnan(size)
     plane = np.column_stack((first[met], second[met], np.ones(int(met.sum()))))
     fit, *_ = np.linalg.lstsq(plane, size[met], rcond=None)
-    rest = size[met] - plane @ fit
-    return (float(fit[0]), float(fit[1])), float(np.ptp(rest))
+    return (float(fit[0]), float(fit[1])), float(np.ptp(size[met] - plane @ fit))
