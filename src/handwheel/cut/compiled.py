@@ -1,7 +1,7 @@
 """Compilation of the kernels: one thread, strict arithmetic, kept on disk between runs.
 
-A kernel's kept code is renewed when its own file changes; after a change in a kernel that others call, clear the
-``__pycache__`` of this room.
+A kernel's kept code is renewed when its own file changes, not when a kernel that it calls does: after a change here,
+clear the ``__pycache__`` folders of the rooms with kernels. Installing rewrites every file and so renews all.
 """
 
 from __future__ import annotations

@@ -18,8 +18,8 @@ from handwheel.path.profile import Floats
 CELLS: Final = 250_000
 """About how many cells a map has where no resolution is asked for."""
 
-CELL_LIMIT: Final = 16_000_000
-"""The most cells of a map: at 12 bytes each and as much again while it is cut, some 400 megabytes."""
+CELL_LIMIT: Final = 8_000_000
+"""The most cells of a map; while it is cut and summed up, each takes some 50 bytes: 400 megabytes in all."""
 
 
 @dataclass(frozen=True)
