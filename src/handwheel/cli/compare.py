@@ -23,6 +23,7 @@ def compare(
     """
     import json
 
+    from handwheel.cli.first_run import first_run
     from handwheel.cli.progress import Progress
     from handwheel.cli.side_by_side import show_comparison, show_slips
     from handwheel.job import read_job
@@ -36,7 +37,7 @@ def compare(
     prepared = prepare(read_job(job_file, shop))
     units = prepared.job.units
     results = []
-    with Progress() as progress:
+    with first_run(), Progress() as progress:
         for index, name in enumerate(names):
             progress.tell(name, index / (len(names) + 1))
             results.append(slip(prepared, name))

@@ -15,20 +15,19 @@ import click
 @click.pass_context
 def make(ctx: click.Context, job_file: Path, out: Path | None, force: bool, shop: Path | None) -> None:
     """Do the whole job of JOB: route sheet, program, proof and drawings, into out/NAME."""
-    from handwheel.cli.first_run import say_when_compiling
+    from handwheel.cli.first_run import first_run
     from handwheel.cli.output import guard_edited, write_files
     from handwheel.cli.progress import Progress
     from handwheel.cli.verdict import show_verdict
     from handwheel.job import read_job
     from handwheel.show.products import USES, products
 
-    say_when_compiling()
     job = read_job(job_file, shop)
     folder = Path("out") / job.name if out is None else out
     proved_name, unproved_name = f"{job.name}.ngc", f"{job.name}.unproved.ngc"
     for name in (proved_name, unproved_name):
         guard_edited(folder / name, force=force)
-    with Progress() as progress:
+    with first_run(), Progress() as progress:
         proof, files = products(job, progress.tell)
     write_files(folder, files)
     # a program of an earlier run that is no longer true must not lie beside the new one

@@ -29,7 +29,7 @@ def prove(
     """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own."""
     import json
 
-    from handwheel.cli.first_run import say_when_compiling
+    from handwheel.cli.first_run import first_run
     from handwheel.cli.source import program_sources
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
@@ -39,7 +39,6 @@ def prove(
     from handwheel.proof.report import as_json
     from handwheel.units import quantity
 
-    say_when_compiling()
     job = read_job(job_file, shop)
     prepared = prepare(job)
     cell = None
@@ -51,11 +50,12 @@ def prove(
         if not cell > 0:
             raise HandwheelError(f"--resolution {resolution}: must be more than zero")
     failed = False
-    for name, text in program_sources(prepared, programs):
-        proof = prove_text(prepared, text, name, strict=strict, resolution=cell)
-        failed |= proof.verdict == "fail"
-        if as_json_text:
-            click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
-        else:
-            show_verdict(proof, job.units)
+    with first_run():
+        for name, text in program_sources(prepared, programs):
+            proof = prove_text(prepared, text, name, strict=strict, resolution=cell)
+            failed |= proof.verdict == "fail"
+            if as_json_text:
+                click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
+            else:
+                show_verdict(proof, job.units)
     ctx.exit(1 if failed else 0)

@@ -69,7 +69,16 @@ def _lists(held: Shop, write: Writer) -> Iterator[str]:
         heights,
         ((name, ", ".join(map(write.size, one.heights)), one.source) for name, one in held.parallels.items()),
     )
-    work = ("name", "what", f"{write.speed_unit} HSS, carbide", "chip load HSS, carbide", "width", "kc1.1 N/mm²", "m_c", "g/cm³")
+    work = (
+        "name",
+        "what",
+        f"{write.speed_unit} HSS, carbide",
+        "chip load HSS, carbide",
+        "width",
+        "kc1.1 N/mm²",
+        "m_c",
+        "g/cm³",
+    )
     yield _table(
         "MATERIALS (chip load from the smallest cutter to the largest; width of cut as a share of the diameter)",
         (*work, "sources"),
