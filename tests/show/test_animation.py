@@ -65,14 +65,16 @@ def test_metal_only_ever_goes_and_the_last_frame_is_the_finished_part(name: str,
     np.testing.assert_allclose(heights[-1], finished, atol=1e-6)
 
 
-def test_the_finished_base_has_its_top_at_zero_and_its_foot_four_tenths_below() -> None:
-    """The example's drawing: faced to Z zero; the upper .400 in milled all round, the foot keeps the bar's faces."""
+def test_the_finished_base_has_its_top_at_zero_and_its_foot_as_the_drawing_says() -> None:
+    """The example's drawing: faced to Z zero; milled all round down to the foot, which keeps the bar's faces."""
+    prepared, _ = made("gauge-stand-base")
+    foot = next(size.nominal for size in prepared.job.dimensions if size.name == "foot")
     film = film_of("gauge-stand-base", Route.BY_PROGRAM, LONGER)
     z, _ = film.metal(film.instants[-1])
     ny, nx = z.shape
     assert z[ny // 2, nx // 2] == pytest.approx(0.0, abs=1e-6)
     for edge in (z[0, nx // 2], z[-1, nx // 2], z[ny // 2, 0], z[ny // 2, -1]):
-        assert edge == pytest.approx(-0.4 * 25.4, abs=1e-6)
+        assert edge == pytest.approx(-foot, abs=1e-6)
 
 
 @pytest.mark.parametrize("route", ROUTES)

@@ -121,7 +121,7 @@ def test_sheets_come_in_the_order_they_are_handed_out(name: str) -> None:
         "Program",
         "Tool and offset list",
         "Inspection sheet",
-        "By hand and by program",
+        "Comparison",
         "Cautions",
     ]
     starts = [next(n for n, page in enumerate(pages(pdf)) if page.startswith(title)) for title in order]
@@ -257,8 +257,8 @@ def test_a_job_without_operations_still_has_its_set_up_and_cautions() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_comparison_stands_on_one_page_with_both_times_and_both_sizes(name: str) -> None:
     job, pdf = example(name)
-    page = next(page for page in pages(pdf) if page.startswith("By hand and by program"))
-    assert sum("By hand and by program" in one for one in pages(pdf)) == 1
+    page = next(page for page in pages(pdf) if page.startswith("Comparison"))
+    assert sum("Comparison" in one for one in pages(pdf)) == 1
     for size in job.dimensions:
         assert size.name in page
     for step in plan(job, Route.BY_HAND).steps:

@@ -23,7 +23,7 @@ from handwheel.proof.comparison import Comparison
 from handwheel.show.animation import panel
 from handwheel.show.animation.flat import End, Plan
 from handwheel.show.animation.layout import Layout
-from handwheel.show.animation.lettering import write
+from handwheel.show.animation.lettering import length, write
 from handwheel.show.animation.options import Options
 from handwheel.show.animation.palette import FAINT, INK, PAPER, RAW, full, hue_of
 from handwheel.show.animation.pictorial import Body, Pictorial
@@ -151,7 +151,11 @@ class Film:
             (plan, 1.4 * layout.unit, "from above"),
             (end, 1.4 * layout.unit, "along the jaws"),
         ):
-            write(canvas, (window.left + 0.4 * layout.unit, window.top + down), name, layout.unit)
+            left, base = window.left + 0.4 * layout.unit, window.top + down
+            # lines give way to lettering
+            end_of_name = round(left + length(name, layout.unit) + 0.4 * layout.unit)
+            canvas[round(base - 1.2 * layout.unit) : round(base + 0.4 * layout.unit), round(left) : end_of_name] = PAPER
+            write(canvas, (left, base), name, layout.unit)
         return canvas
 
     def _show_views(

@@ -45,12 +45,12 @@ class Layout:
     @property
     def readout_left(self) -> float:
         """Where the readout begins."""
-        return 0.48 * self.width
+        return 0.47 * self.width
 
     @property
     def dials_left(self) -> float:
         """Where the dials begin."""
-        return self.readout_left + 12.5 * self.unit
+        return self.readout_left + 11.2 * self.unit
 
     @property
     def pictorial(self) -> Window:

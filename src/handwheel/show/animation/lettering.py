@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Final, Literal
 
 import matplotlib
 import numpy as np
@@ -16,6 +17,9 @@ from handwheel.show.draw.lettering import legible
 
 Pixels = NDArray[np.uint8]
 Face = Literal["plain", "bold", "mono"]
+
+_BREAK: Final = re.compile(r"(?<!\b[XYZ]) ")
+"""A line breaks between words, but not between an axis and its coordinate."""
 
 
 @cache
@@ -66,7 +70,7 @@ def write(
 def wrapped(text: str, room: float, height: float, lines: int, face: Face = "plain") -> tuple[str, ...]:
     """The text in at most so many lines of ``room`` pixels; what is left over is told by an ellipsis."""
     found: list[str] = []
-    words = legible(text).split(" ")
+    words = _BREAK.split(legible(text))
     while words and len(found) < lines:
         line = words.pop(0)
         while words and length(f"{line} {words[0]}", height, face) <= room:

@@ -111,7 +111,7 @@ def write_readout(canvas: Pixels, layout: Layout, figures: Sequence[tuple[str, s
     for index, (name, figure) in enumerate(figures):
         y = layout.panel_top + (1.8 + 2.3 * index) * unit
         write(canvas, (layout.readout_left, y), name, 1.2 * unit, "bold")
-        write(canvas, (layout.readout_left + 11.0 * unit, y), figure, 1.2 * unit, right=True)
+        write(canvas, (layout.readout_left + 10.0 * unit, y), figure, 1.2 * unit, right=True)
 
 
 def draw_dials(

@@ -26,9 +26,9 @@ def comparison_page(job: Job, comparison: Comparison) -> Iterator[Entry]:
         yield _sizes(comparison, job.units)
         yield Row(
             "Computed",
-            "by hand and by program are of the cut as it is planned, nothing corrected; in between they differ by "
+            "both parts are cut as planned, nothing corrected; their faces differ by "
             f"{shop_number(comparison.difference.largest, job.units, FINE[job.units])} {job.units} at most. Expected "
-            "out of limits is from the error budget, before any correction.",
+            "out of limits is from the error budget: corrected where the size is measured on the way, else not.",
         )
     for name, proof in (("by hand", comparison.by_hand), ("by program", comparison.by_program)):
         yield Subheading(f"Findings {name}: {proof.verdict}")
@@ -108,7 +108,9 @@ def _measured(value: float | None, *, ok: bool, units: Units) -> str:
 
 
 def _out(expected: Budget | None) -> str:
-    return "" if expected is None else f"{expected.out_of_limits:.1%}"
+    if expected is None:
+        return ""
+    return f"{expected.out_of_limits if expected.out_if_corrected is None else expected.out_if_corrected:.1%}"
 
 
 def _findings(findings: Sequence[Finding]) -> Iterator[Entry]:

@@ -68,7 +68,7 @@ def _sheets(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, b
         _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan))),
         *_drawing("part drawing", drawings),
         _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
-        _sheet("By hand and by program", to_set(comparison_page(job, comparison))),
+        _sheet("Comparison", to_set(comparison_page(job, comparison))),
         _sheet("Cautions", to_set(_cautions()), at_machine=True),
     ]
     return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]

@@ -20,12 +20,11 @@ def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
         return shop_number(length, job.units)
 
     yield Subheading("Tools in their holders")
-    rows: list[Cells] = [("no.", "tool", "flutes", "flute length", "out of holder", "holder", "gauge line to tip")]
+    rows: list[Cells] = [("no.", "tool", "flute length", "out of holder", "holder", "gauge line to tip")]
     rows += [
         (
             str(tool.number),
             tool_name(tool, job.units),
-            str(tool.flutes),
             size(tool.flute_length),
             size(tool.reach),
             f"{size(tool.holder_diameter)} x {size(tool.holder_length)}",
