@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import pytest
 from jobs import Draft, sides
 from mills import DIALS_ONLY
 from scipy import integrate, stats
+from two_blocks import STAND
 
 from handwheel.errors import JobError
-from handwheel.job import read_job
 from handwheel.plan import Route, plan
 from handwheel.proof import prepare
 from handwheel.proof.budget import Budget, budget
@@ -145,7 +144,7 @@ def test_each_side_is_set_once_so_that_a_width_has_two_settings_in_it() -> None:
 
 
 def test_a_depth_from_the_skimmed_top_has_the_second_cutters_touch_and_two_settings_in_it() -> None:
-    prepared = prepare(read_job(Path(__file__).parents[2] / "examples" / "gauge-stand-base" / "job.toml"))
+    prepared = prepare(STAND.job())
     foot, height = (
         next(one for one in budget(prepared) if one.route is Route.BY_HAND and one.dimension == name)
         for name in ("foot", "height")

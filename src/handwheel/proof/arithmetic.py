@@ -7,7 +7,7 @@ to the part, and how an error gets into a size, can be said beforehand and held 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -74,11 +74,29 @@ class Leg:
 
 def sizes(job: Job, legs: Sequence[Leg]) -> dict[str, float | None]:
     """What each dimension would measure, mm; ``None`` where nothing is left to measure."""
-    corners = [leg.cleared() for leg in legs]
-    low = np.array([[one for one, _ in corners]]).reshape(1, -1, 3)
-    high = np.array([[one for _, one in corners]]).reshape(1, -1, 3)
-    found = {size.name: float(measured(size, job.raw, low, high)[0]) for size in job.dimensions}
+    found = {}
+    for size in job.dimensions:
+        corners = [leg.cleared() for leg in legs] + [chord for leg in legs for chord in _round_ends(leg, size)]
+        low = np.array([[one for one, _ in corners]]).reshape(1, -1, 3)
+        high = np.array([[one for _, one in corners]]).reshape(1, -1, 3)
+        found[size.name] = float(measured(size, job.raw, low, high)[0])
     return {name: None if math.isnan(value) else value for name, value in found.items()}
+
+
+def _round_ends(leg: Leg, size: Dimension) -> Iterator[tuple[Floats, Floats]]:
+    """Of the discs that a cutter clears at the ends of its stroke: the chord on the line that a size is taken along."""
+    axis = "xyz".index(size.axis)
+    level = [k for k in (0, 1) if k != axis]
+    for centre in (leg.start, leg.end):
+        off = math.hypot(*(size.through["xy"[k]] - centre[k] for k in level))
+        if off >= leg.clears:
+            continue
+        half = [leg.clears, leg.clears]
+        if axis != 2:
+            half[axis] = math.sqrt(leg.clears**2 - off**2)
+        low = np.array([centre[0] - half[0], centre[1] - half[1], leg.level])
+        high = np.array([centre[0] + half[0], centre[1] + half[1], leg.level + leg.flutes])
+        yield low, high
 
 
 def measured(size: Dimension, raw: Box, low: Floats, high: Floats, zero: Floats | float = 0.0) -> Floats:

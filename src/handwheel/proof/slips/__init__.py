@@ -16,7 +16,6 @@ from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
 from handwheel.proof.slips import keying, touching, winding, wording
 from handwheel.proof.slips.model import Expected, Impossible, Mistake, Slip, SlipResult
-from handwheel.tolerances import CONTACT
 
 __all__ = ["SLIPS", "Expected", "Slip", "SlipResult", "slip"]
 
@@ -56,10 +55,9 @@ def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> Slip
 
 def _expected(mistake: Mistake) -> Expected:
     job = mistake.prepared.job
-    through_work = mistake.clear is not None and mistake.clear < job.raw.high[2] - CONTACT
     return Expected(
         reckoning=mistake.reckoning,
-        sizes={} if through_work else sizes(job, mistake.legs),
+        sizes=sizes(job, mistake.legs) if mistake.ways_clear else {},
         lift=lift_over_jaws(mistake.prepared.setup, mistake.legs),
         codes=mistake.codes,
     )

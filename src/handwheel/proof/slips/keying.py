@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from types import MappingProxyType
@@ -9,7 +10,7 @@ from typing import Final
 
 from handwheel.hand.machine import OUTWARDS
 from handwheel.plan import Route, Step
-from handwheel.plan.strokes import lead_in
+from handwheel.plan.strokes import lead_in, run_off
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.legs import control_distance, legs_by_program
 from handwheel.proof.routes import Routes
@@ -174,7 +175,7 @@ def _other_length(
         legs=legs,
         prepared=routes.prepared,
         text=text,
-        clear=routes.by_program.clear + z,
+        ways_clear=routes.by_program.clear + z >= job.raw.high[2],
         codes=codes,
     )
 
@@ -206,7 +207,15 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
         legs=tuple(leg.moved(x=shift) for leg in legs_by_program(routes)),
         prepared=replace(routes.prepared, control=replace(control, origin=(x + shift, y, z))),
         text=routes.text,
+        ways_clear=abs(shift) <= _room_going_down(routes),
     )
+
+
+def _room_going_down(routes: Routes) -> float:
+    """How far off the work's end the cutter's rim goes down before it comes onto a side, mm, at the least."""
+    job = routes.prepared.job
+    finished = [step.tool for step in routes.by_program.steps if step.kind in ("rough", "finish")]
+    return min((run_off(job, tool) + lead_in(job, tool) - tool.diameter / 2 for tool in finished), default=math.inf)
 
 
 SLIPS: Final = (

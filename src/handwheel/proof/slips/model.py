@@ -19,8 +19,8 @@ class Mistake:
 
     ``sentence`` says what is done wrong, with the job's numbers; ``reckoning`` the arithmetic of what comes of it;
     ``notice`` how a trainee would see it in time. ``legs`` are the strokes that arithmetic expects, ``codes`` the
-    findings, ``clear`` the lowest Z that the tip has on its way over the work, mm (``None``: as planned). What is
-    carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
+    findings. ``ways_clear`` is false where the cutter meets the work on its way to the strokes, so that these alone do
+    not make the sizes. What is carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
     """
 
     sentence: str
@@ -30,7 +30,7 @@ class Mistake:
     prepared: Prepared
     doing: Sequence[Action] | None = None
     text: str | None = None
-    clear: float | None = None
+    ways_clear: bool = True
     codes: tuple[str, ...] = ()
 
 

@@ -171,7 +171,9 @@ def zero_kept(routes: Routes) -> Mistake | Impossible:
         legs=legs,
         prepared=routes.prepared,
         doing=doing,
-        clear=min((leg.level for leg in legs if leg.number in here and _was_above(leg, -longer, job)), default=None),
+        ways_clear=all(
+            leg.level >= job.raw.high[2] for leg in legs if leg.number in here and _was_above(leg, -longer, job)
+        ),
     )
 
 

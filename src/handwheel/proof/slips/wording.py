@@ -94,7 +94,7 @@ def other_units(routes: Routes) -> Mistake | Impossible:
         legs=scaled,
         prepared=routes.prepared,
         text=routes.text.replace(f" {meant} ", f" {wrong} ", 1),
-        clear=routes.by_program.clear * scale,
+        ways_clear=routes.by_program.clear * scale >= job.raw.high[2],
         codes=("bad-block",) if refused is not None else (),
     )
 
@@ -139,7 +139,9 @@ def rapid_for_feed(routes: Routes) -> Mistake | Impossible:
     step, stroke = found
     job = routes.prepared.job
     lines = routes.text.splitlines()
-    line = [one for one in stroke_lines(routes, step, 1) if " G1 X" in lines[one] or " G1 Y" in lines[one]][-1]
+    fed = [one for one in stroke_lines(routes, step, 1) if " G1 X" in lines[one] or " G1 Y" in lines[one]]
+    # past a side the last block is the cut, after the way on; on top the first one meets the work
+    line = fed[0] if stroke.edge is None else fed[-1]
     return Mistake(
         sentence=f"In step {step.number} the block {lines[line].split()[0]} says G0 where G1 is meant.",
         reckoning=f"No size changes so long as the cutter lasts, but it meets {said(job, stroke.width)} by "
