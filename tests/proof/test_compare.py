@@ -198,6 +198,12 @@ def test_a_program_without_compensation_shares_the_cutters_path_and_nothing_to_c
     assert not any("G41" in idea.by_program for pair in both.steps for idea in pair.ideas)
 
 
+def test_a_program_along_the_cutters_own_path_holds_only_the_difference_in_d() -> None:
+    draft = replace(sides("front"), compensation="tool-path")
+    both = compare(prepare(draft.job()), resolution=2.0)
+    assert "actual minus nominal" in both.steps[-1].ideas[0].by_program
+
+
 def test_a_job_without_operations_compares_two_raw_blocks() -> None:
     both = compare(prepare(Draft(operations=()).job()), resolution=2.0)
     assert both.steps == ()

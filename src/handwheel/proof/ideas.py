@@ -54,6 +54,13 @@ CUTTER_SIDE = Idea(
     "marked size for true size; plus taken for minus",
     "diameter in the table; G41 taken for G42",
 )
+CUTTER_DIFFERENCE = Idea(
+    "which side the cutter stands on",
+    "the setting is the face plus or minus half the cutter",
+    "G41 or G42 along the cutter's own path; D holds actual minus nominal diameter, 0 when new",
+    "marked size for true size; plus taken for minus",
+    "the whole diameter keyed in where the difference is meant",
+)
 CUTTER_PATH = Idea(
     "where the cutter's centre runs",
     "the setting is the face plus or minus half the cutter",
@@ -109,7 +116,7 @@ def _ideas(step: Step, *, first: bool) -> Iterator[Idea]:
         yield DEPTH
         yield ROUND
     else:
-        yield CUTTER_PATH if step.compensation == "off" else CUTTER_SIDE
+        yield {"material-edge": CUTTER_SIDE, "tool-path": CUTTER_DIFFERENCE, "off": CUTTER_PATH}[step.compensation]
         yield STRAIGHT
         if step.kind == "rough":
             yield DEPTH
