@@ -206,7 +206,8 @@ def _labelled(console: Console, rows: Iterable[tuple[str, str]]) -> None:
 def _table(headings: Sequence[str]) -> Table:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for index, heading in enumerate(headings):
-        table.add_column(Text(heading), justify="left" if index == 0 or heading == "source" else "right")
+        left = index == 0 or heading == "source"
+        table.add_column(Text(heading), justify="left" if left else "right", no_wrap=index == 0)
     return table
 
 
