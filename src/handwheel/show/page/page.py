@@ -32,7 +32,7 @@ from handwheel.show.page.metal import drops_in_page, finished_in_page
 from handwheel.show.page.packing import Packing, json_in_page, number
 from handwheel.show.page.timeline import FINDER, Span
 from handwheel.show.page.verdicts import figures_html, findings_html, letters, sizes_html, slips_html
-from handwheel.units import shop_number
+from handwheel.units import Units, shop_number
 
 SCRIPTS = (
     "unpack.js",
@@ -42,9 +42,11 @@ SCRIPTS = (
     "faces.js",
     "camera.js",
     "pictorial.js",
+    "paper.js",
     "plan.js",
     "end.js",
     "balloons.js",
+    "looking.js",
     "dials.js",
     "lists.js",
     "slips.js",
@@ -119,15 +121,18 @@ def lesson(
             "program-findings": findings_html(proof),
             "sizes": sizes_html((("by hand", proof_by_hand), ("by program", proof)), job.units),
             "figures": "" if comparison is None else f"<h3>Both ways in figures</h3>{figures_html(comparison)}",
-            "slips": f'<section id="slips"><h2>Slips</h2>{slips_html(slips, proof, job.units)}</section>'
-            if slips
-            else "",
+            "slips": _slips_section(slips, proof, job.units) if slips else "",
             "slips-link": '<a href="#slips">Slips</a>' if slips else "",
             "cautions": "".join(f"<li>{escape(one)}</li>" for one in CAUTIONS),
             "facts": json_in_page(facts),
             "packed": packing.text(),
         }
     )
+
+
+def _slips_section(slips: Sequence[SlipResult], sound: Proof, units: Units) -> str:
+    title = '<h2 id="slips-title">Slips</h2>'
+    return f'<section id="slips" aria-labelledby="slips-title">{title}{slips_html(slips, sound, units)}</section>'
 
 
 def _filled(places: Mapping[str, str]) -> str:

@@ -114,8 +114,8 @@ def spans_in_page(spans: Sequence[Span]) -> dict[str, Any]:
         "rpm": [number(span.rpm) for span in spans],
     }
     if spans and spans[0].before is not None:
-        columns["before"] = [[number(value) for value in span.before or ()] for span in spans]
-        columns["after"] = [[number(value) for value in span.after or ()] for span in spans]
+        # unrounded, so that the page rounds them to a graduation as the sheet does; each goes on where the last ended
+        columns["scales"] = [list(spans[0].before), *(list(span.after or ()) for span in spans)]
     return columns
 
 

@@ -4,14 +4,24 @@ const { units, perUnit, dials: DIALS, readoutStep, readoutDecimals } = facts.sca
 
 /** A length in mm as the shop writes it: no zero before the point in inches. */
 function shopNumber(length, decimals) {
-  let text = (length / perUnit).toFixed(decimals);
+  const tens = 10 ** decimals;
+  // half away from zero, after a nudge, as the shop's numbers are rounded everywhere
+  const whole = Math.round((Math.abs(length) + 1e-9) / perUnit * tens) / tens;
+  let text = `${length < 0 ? "-" : ""}${whole.toFixed(decimals)}`;
   if (Number(text) === 0) text = text.replace("-", "");
   return units === "in" ? text.replace(/^(-?)0\./, "$1.") : text;
 }
 
+/** The nearest whole number, the even one in the middle: so the route sheet rounds too. */
+function nearest(value) {
+  const below = Math.floor(value);
+  if (value - below === 0.5) return below % 2 === 0 ? below : below + 1;
+  return Math.round(value);
+}
+
 /** A reading as whole turns from the dial's zero, and the graduation that stands at the line. */
 function turnsAndGraduation(reading, dial) {
-  const counted = Math.round(reading / dial.graduation);
+  const counted = nearest(reading / dial.graduation);
   const around = Math.round(dial.perTurn / dial.graduation);
   const turns = Math.floor(counted / around);
   return [turns, counted - turns * around];

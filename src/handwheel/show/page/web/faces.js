@@ -6,6 +6,8 @@ const LEFT = 2;
 const BACK = 3;
 const FRONT = 4;
 const FACE_NUMBERS = 8;
+const FACES_ACROSS = 512;
+const ROW_NUMBERS = FACE_NUMBERS * FACES_ACROSS;
 
 /** Step and shade in one number: the shade's place in the palette counts from 1 and is 0 for raw metal. */
 function paintOf(step) {
@@ -39,7 +41,8 @@ class Faces {
       if (rows[j] === null) rows[j] = Float32Array.from(this.row(j));
       size += rows[j].length;
     }
-    if (this.numbers.length < size) this.numbers = new Float32Array(size * 2);
+    const room = Math.ceil(size / ROW_NUMBERS) * ROW_NUMBERS;
+    if (this.numbers.length < room) this.numbers = new Float32Array(room * 2);
     let at = 0;
     for (const row of rows) {
       this.numbers.set(row, at);

@@ -3,7 +3,6 @@
 const byId = (id) => document.getElementById(id);
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 const LINE_TIME = 1200;
-const BALLOON_TIME = 180;
 
 class Lesson {
   constructor(buffer) {
@@ -28,17 +27,27 @@ class Lesson {
     this.plan = new PlanView(byId("plan"));
     this.end = new EndView(byId("end"));
     this.scales = new Scales(byId("dials"), byId("readout"));
-    this.camera = new Camera(facts.boxes.work);
-    this.balloons = new Balloons(byId("balloons"));
-    this.startPictorial();
+    this.looking = this.lookingAt(byId("pictorial"), byId("balloons"));
     this.controls();
-    new ResizeObserver(() => this.show()).observe(document.querySelector(".work"));
+    new ResizeObserver(() => this.show(true)).observe(document.querySelector(".work"));
     this.show();
     this.slips = new Slips(buffer, this);
     const numbers = [...document.querySelectorAll(".step")].map((step) => Number(step.dataset.step));
     const rows = [...new Set(numbers)].sort((a, b) => a - b);
     // on paper the same step stands in the same row of both lists
     for (const step of document.querySelectorAll(".step")) step.style.gridRow = rows.indexOf(Number(step.dataset.step)) + 3;
+  }
+
+  /** The pictorial view, or null where the browser cannot draw it: plan and end view have its place then. */
+  lookingAt(canvas, svg) {
+    try {
+      return new Looking(this, canvas, svg);
+    } catch {
+      document.querySelector(".work").classList.add("flat");
+      byId("no-pictorial").hidden = false;
+      canvas.hidden = true;
+      return null;
+    }
   }
 
   get route() {
@@ -137,7 +146,8 @@ class Lesson {
 
   // what is seen --------------------------------------------------------------------------------------------------
 
-  show() {
+  /** Draws what has changed; `anew` draws all of it. */
+  show(anew = false) {
     const { route, span, metal } = this;
     const row = route.row[span];
     const still = row < 0 ? [route.rowsDone[span], 1] : [row, this.portion];
@@ -147,9 +157,13 @@ class Lesson {
     const [step, stroke] = [route.step[span], route.stroke[span]];
     const sharp = Math.min(2, window.devicePixelRatio || 1);
     this.scene = { metal, route, tip, tool, step, stroke, sharp };
-    this.plan.draw(this.scene);
-    this.end.draw(this.scene);
-    this.drawPictorial();
+    const seen = [this.name, metal.version, ...tip, route.tool[span], step, stroke, sharp].join();
+    if (anew || seen !== this.seen) {
+      this.plan.draw(this.scene);
+      this.end.draw(this.scene);
+    }
+    if (anew || seen !== this.seen || route.rpm[span]) this.looking?.draw();
+    this.seen = seen;
     this.showScales(tip);
     this.showLists(step, stroke);
     this.showWords(step);
@@ -157,11 +171,11 @@ class Lesson {
 
   showScales(tip) {
     const { route, span } = this;
-    if (route.before) {
-      const [before, after] = [route.before[span], route.after[span]];
-      const mixed = before.map((value, k) =>
-        value === null || after[k] === null ? (this.portion >= 1 ? after[k] : value) : value + this.portion * (after[k] - value));
-      this.scales.byHand(mixed);
+    if (route.scales) {
+      const [before, after] = [route.scales[span], route.scales[span + 1]];
+      const between = (value, k) =>
+        value === null || after[k] === null ? value : value + this.portion * (after[k] - value);
+      this.scales.byHand(this.portion < 1 ? before.map(between) : after);
     } else {
       this.scales.byProgram(tip);
     }
@@ -199,141 +213,6 @@ class Lesson {
     if (!this.playing) byId("told").textContent = `${words}. ${line}`;
   }
 
-  // the pictorial view --------------------------------------------------------------------------------------------
-
-  startPictorial() {
-    try {
-      this.pictorial = new Pictorial(byId("pictorial"));
-    } catch {
-      this.pictorial = null;
-      document.querySelector(".work").classList.add("flat");
-      byId("no-pictorial").hidden = false;
-      byId("pictorial").hidden = true;
-      return;
-    }
-    this.faces = { hand: new Faces(this.metals.hand), program: new Faces(this.metals.program) };
-    this.handle();
-  }
-
-  drawPictorial(now = performance.now()) {
-    if (!this.pictorial) return;
-    const canvas = byId("pictorial");
-    const { clientWidth: width, clientHeight: height } = canvas;
-    if (!width || !height) return;
-    const sharp = this.scene.sharp;
-    Object.assign(canvas, fitted(canvas, width * sharp, height * sharp));
-    const number = this.route.tool[this.span];
-    const cutter = number ? { number, tip: this.scene.tip, spin: this.spin } : null;
-    this.pictorial.draw(this.faces[this.name], this.camera, cutter);
-    if (this.playing && now - (this.balloonsAt ?? 0) < BALLOON_TIME) return;
-    this.balloonsAt = now;
-    this.balloons.draw(this.metal, this.camera, width, height, this.scene.step, this.route.findings);
-  }
-
-  /** A finished part, drawn into another canvas from the place one looks from at the start. */
-  portrait(target, metal, findings) {
-    const ink = target.getContext("2d");
-    const { width, height } = target;
-    if (!this.pictorial) {
-      const view = new PlanView(target);
-      view.paper.begin(1);
-      view.work(metal);
-      view.findings({ findings });
-      return;
-    }
-    const canvas = byId("pictorial");
-    const kept = { width: canvas.width, height: canvas.height };
-    Object.assign(canvas, { width, height });
-    const camera = new Camera(facts.boxes.work);
-    this.pictorial.draw(new Faces(metal), camera, null);
-    ink.drawImage(canvas, 0, 0);
-    for (const { at, letter } of findings) cross(ink, ...camera.onScreen(at, width, height), letter);
-    Object.assign(canvas, kept);
-    this.drawPictorial();
-  }
-
-  /** What is printed of the pictorial view: a picture of it, as a canvas of the other sort cannot be printed. */
-  printPictorial() {
-    this.drawPictorial();
-    const [screen, paper] = [byId("pictorial"), byId("pictorial-print")];
-    Object.assign(paper, { width: screen.width, height: screen.height });
-    paper.getContext("2d").drawImage(screen, 0, 0);
-  }
-
-  handle() {
-    const canvas = byId("pictorial");
-    const pointers = new Map();
-    let moved = 0;
-    const seen = () => this.drawPictorial();
-    canvas.addEventListener("pointerdown", (event) => {
-      pointers.set(event.pointerId, event);
-      canvas.setPointerCapture(event.pointerId);
-      moved = 0;
-    });
-    canvas.addEventListener("pointermove", (event) => {
-      const before = pointers.get(event.pointerId);
-      if (!before) return;
-      const [dx, dy] = [event.clientX - before.clientX, event.clientY - before.clientY];
-      if (pointers.size === 1) this.camera.turnBy(-dx * 0.008, dy * 0.008);
-      else {
-        const other = [...pointers].find(([id]) => id !== event.pointerId)[1];
-        const apart = (one) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
-        this.camera.zoomBy(apart(event) / Math.max(1, apart(before)));
-      }
-      moved += Math.abs(dx) + Math.abs(dy);
-      pointers.set(event.pointerId, event);
-      seen();
-    });
-    const up = (event) => {
-      if (pointers.delete(event.pointerId) && moved < 4 && event.type === "pointerup") this.pick(event);
-    };
-    canvas.addEventListener("pointerup", up);
-    canvas.addEventListener("pointercancel", up);
-    canvas.addEventListener("wheel", (event) => {
-      if (!event.ctrlKey && document.activeElement !== canvas) return;
-      event.preventDefault();
-      this.camera.zoomBy(Math.exp(-event.deltaY * 0.0015));
-      seen();
-    }, { passive: false });
-    const turns = {
-      left: () => this.camera.turnBy(-0.15, 0),
-      right: () => this.camera.turnBy(0.15, 0),
-      up: () => this.camera.turnBy(0, 0.1),
-      down: () => this.camera.turnBy(0, -0.1),
-      nearer: () => this.camera.zoomBy(1.2),
-      further: () => this.camera.zoomBy(1 / 1.2),
-      back: () => this.camera.go("operator"),
-    };
-    const keys = {
-      ArrowLeft: "left", ArrowRight: "right", ArrowUp: "up", ArrowDown: "down",
-      "+": "nearer", "=": "nearer", "-": "further", Home: "back",
-    };
-    canvas.addEventListener("keydown", (event) => {
-      const turn = turns[keys[event.key]];
-      if (!turn || event.ctrlKey || event.metaKey || event.altKey) return;
-      event.preventDefault();
-      turn();
-      seen();
-    });
-    for (const button of document.querySelectorAll("[data-turn], [data-view]")) {
-      button.addEventListener("click", () => {
-        if (button.dataset.view) this.camera.go(button.dataset.view);
-        else turns[button.dataset.turn]();
-        seen();
-      });
-    }
-  }
-
-  /** Goes to the pass that made the face under the pointer. */
-  pick(event) {
-    const canvas = byId("pictorial");
-    const place = canvas.getBoundingClientRect();
-    const [x, y] = [event.clientX - place.left, event.clientY - place.top];
-    const cell = this.camera.cellAt(x, y, place.width, place.height, this.metal);
-    const row = cell < 0 ? -1 : this.metal.madeBy(cell);
-    if (row >= 0) this.goToPass(this.route.stepOfRow[row], this.route.strokeOfRow[row]);
-  }
-
   // running -------------------------------------------------------------------------------------------------------
 
   controls() {
@@ -366,15 +245,15 @@ class Lesson {
     }
     byId("plan").addEventListener("click", (event) => {
       const place = event.target.getBoundingClientRect();
-      const pass = this.plan.passAt(event.clientX - place.left, event.clientY - place.top, this.route);
+      const pass = this.plan.passAt(event.clientX - place.left, event.clientY - place.top, this.route, this.scene);
       if (pass) this.goToPass(pass.step, pass.stroke);
     });
     window.addEventListener("beforeprint", () => {
       this.plan.draw({ ...this.scene, sharp: 3 });
       this.end.draw({ ...this.scene, sharp: 3 });
-      if (this.pictorial) this.printPictorial();
+      this.looking?.copyTo(byId("pictorial-print"));
     });
-    window.addEventListener("afterprint", () => this.show());
+    window.addEventListener("afterprint", () => this.show(true));
   }
 
   play() {
@@ -391,7 +270,7 @@ class Lesson {
     this.playing = false;
     byId("play").textContent = "▶ Play";
     this.said = "";
-    this.show();
+    this.show(true);
   }
 
   tick(now) {
@@ -409,12 +288,6 @@ class Lesson {
     if (this.time >= this.route.total) this.pause();
     else requestAnimationFrame((next) => this.tick(next));
   }
-}
-
-/** Only what has to change: to set a canvas's size clears it. */
-function fitted(canvas, width, height) {
-  const [w, h] = [Math.round(width), Math.round(height)];
-  return canvas.width === w && canvas.height === h ? {} : { width: w, height: h };
 }
 
 unpack().then(

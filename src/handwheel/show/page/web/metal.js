@@ -50,7 +50,6 @@ class Metal {
 
   /** Everything as it is when `share` of a move (−1: none yet) is done. */
   goTo(row, share) {
-    this.version += 1;
     for (const cell of this.partial) this.settle(cell);
     this.partial = [];
     const wanted = row < 0 ? 0 : this.doneBy(row, share);
@@ -80,14 +79,20 @@ class Metal {
     this.z[cell] = from + share * (Math.min(this.height[i], from) - from);
     this.step[cell] = this.route.stepOfRow[this.row[i]];
     this.partial.push(cell);
-    this.dirty[Math.floor(cell / this.nx)] = 1;
+    this.touch(cell);
   }
 
   settle(cell) {
     const drop = this.latest[cell];
     this.z[cell] = drop < 0 ? this.high[2] : this.height[drop];
     this.step[cell] = drop < 0 ? 0 : this.route.stepOfRow[this.row[drop]];
+    this.touch(cell);
+  }
+
+  /** Notes that a cell has changed, for whoever draws it. */
+  touch(cell) {
     this.dirty[Math.floor(cell / this.nx)] = 1;
+    this.version += 1;
   }
 
   /** Heights and steps when all is done. */

@@ -7,18 +7,23 @@ const PARALLEL = -3;
 const SIDES_OF_CUTTER = 40;
 
 const FACE_VERTEX = `#version 300 es
-layout(location = 0) in vec3 low;
-layout(location = 1) in vec3 high;
-layout(location = 2) in vec2 kind;
+uniform sampler2D faces;
 uniform mat4 view;
 uniform vec3 colours[6];
-out vec4 paint;
+flat out vec4 paint;
 const float light[5] = float[5](1.0, 0.80, 0.72, 0.76, 0.90);
 void main() {
-  float u = float(gl_VertexID & 1);
-  float v = float(gl_VertexID >> 1);
-  int face = int(kind.x);
-  int paintNumber = int(kind.y);
+  int number = gl_VertexID / 6;
+  int corner = gl_VertexID % 6;
+  float u = corner == 1 || corner == 4 || corner == 5 ? 1.0 : 0.0;
+  float v = corner == 2 || corner == 3 || corner == 5 ? 1.0 : 0.0;
+  ivec2 at = ivec2(number % ${FACES_ACROSS} * 2, number / ${FACES_ACROSS});
+  vec4 first = texelFetch(faces, at, 0);
+  vec4 second = texelFetch(faces, at + ivec2(1, 0), 0);
+  vec3 low = first.xyz;
+  vec3 high = vec3(first.w, second.xy);
+  int face = int(second.z);
+  int paintNumber = int(second.w);
   // neighbours overlap a little, so that no gap shows where a long one meets two short ones
   vec3 from = low - 0.01;
   vec3 to = high + 0.01;
@@ -33,13 +38,13 @@ void main() {
     : paintNumber == ${JAW} ? vec3(0.985)
     : mix(vec3(1.0), colours[shade - 1], 0.55);
   float level = face == 0 ? floor(high.z * 100.0 + 0.5) : 0.0;
-  float mark = mod(abs(kind.y) * 29.0 + float(face) * 47.0 + level * 7.0, 250.0);
+  float mark = mod(abs(second.w) * 29.0 + float(face) * 47.0 + level * 7.0, 250.0);
   paint = vec4(colour * light[face], (mark + 4.0) / 255.0);
 }`;
 
 const FACE_FRAGMENT = `#version 300 es
 precision mediump float;
-in vec4 paint;
+flat in vec4 paint;
 out vec4 colour;
 void main() { colour = paint; }`;
 
@@ -103,37 +108,50 @@ class Pictorial {
     };
     this.solids = new Map();
     this.cutters = new Map();
-    this.fixed = this.faceArray();
-    this.upload(this.fixed, new Float32Array([
+    const fixed = [
       ...boxFaces(facts.boxes.fixedJaw, JAW),
       ...boxFaces(facts.boxes.movableJaw, JAW),
       ...boxFaces(facts.boxes.bed, BED),
       ...facts.boxes.parallels.flatMap((box) => boxFaces(box, PARALLEL)),
-    ]));
+    ];
+    const numbers = new Float32Array(ROW_NUMBERS);
+    numbers.set(fixed);
+    this.fixed = this.place();
+    this.upload(this.fixed, numbers, fixed.length / FACE_NUMBERS);
     for (const [number, told] of Object.entries(facts.cutters)) this.cutters.set(Number(number), this.turned(told));
-    this.sheet = gl.createVertexArray();
+    this.nothing = gl.createVertexArray();
     this.size = [0, 0];
   }
 
-  faceArray() {
+  /** A place for faces: two texels for each, as many instances of four corners take a software renderer far longer. */
+  place() {
     const gl = this.gl;
-    const array = gl.createVertexArray();
-    const buffer = gl.createBuffer();
-    gl.bindVertexArray(array);
-    gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
-    [[0, 3, 0], [1, 3, 12], [2, 2, 24]].forEach(([place, size, offset]) => {
-      gl.enableVertexAttribArray(place);
-      gl.vertexAttribPointer(place, size, gl.FLOAT, false, 4 * FACE_NUMBERS, offset);
-      gl.vertexAttribDivisor(place, 1);
-    });
-    return { array, buffer, count: 0 };
+    const texture = gl.createTexture();
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    for (const filter of [gl.TEXTURE_MIN_FILTER, gl.TEXTURE_MAG_FILTER]) gl.texParameteri(gl.TEXTURE_2D, filter, gl.NEAREST);
+    return { texture, rows: 0, count: 0 };
   }
 
-  upload(solid, numbers) {
+  /** Puts `count` faces, whose numbers stand at the start of an array with room for whole rows, into their place. */
+  upload(place, numbers, count) {
     const gl = this.gl;
-    gl.bindBuffer(gl.ARRAY_BUFFER, solid.buffer);
-    gl.bufferData(gl.ARRAY_BUFFER, numbers, gl.DYNAMIC_DRAW);
-    solid.count = numbers.length / FACE_NUMBERS;
+    const rows = Math.max(1, Math.ceil(count / FACES_ACROSS));
+    gl.bindTexture(gl.TEXTURE_2D, place.texture);
+    if (rows > place.rows) {
+      place.rows = rows * 2;
+      gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA32F, FACES_ACROSS * 2, place.rows, 0, gl.RGBA, gl.FLOAT, null);
+    }
+    const part = numbers.subarray(0, rows * ROW_NUMBERS);
+    gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, FACES_ACROSS * 2, rows, gl.RGBA, gl.FLOAT, part);
+    place.count = count;
+  }
+
+  /** Gives back what was kept for faces that are not drawn again. */
+  forget(faces) {
+    const solid = this.solids.get(faces);
+    if (!solid) return;
+    this.gl.deleteTexture(solid.texture);
+    this.solids.delete(faces);
   }
 
   /** A cutter's outline turned round its axis. */
@@ -196,24 +214,23 @@ class Pictorial {
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.useProgram(this.programs.sheet.program);
     gl.bindTexture(gl.TEXTURE_2D, this.picture);
-    gl.bindVertexArray(this.sheet);
+    gl.bindVertexArray(this.nothing);
     gl.drawArrays(gl.TRIANGLES, 0, 3);
   }
 
   drawSolids(faces, view) {
     const gl = this.gl;
     let solid = this.solids.get(faces);
-    if (!solid) this.solids.set(faces, (solid = this.faceArray()));
-    if (faces.refresh() || solid.count !== faces.count) {
-      this.upload(solid, faces.numbers.subarray(0, faces.count * FACE_NUMBERS));
-    }
+    if (!solid) this.solids.set(faces, (solid = this.place()));
+    if (faces.refresh() || solid.count !== faces.count) this.upload(solid, faces.numbers, faces.count);
     const { program: used, at } = this.programs.face;
     gl.useProgram(used);
     gl.uniformMatrix4fv(at("view"), false, view);
     gl.uniform3fv(at("colours"), palette().flat());
-    for (const one of [this.fixed, solid]) {
-      gl.bindVertexArray(one.array);
-      gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, one.count);
+    gl.bindVertexArray(this.nothing);
+    for (const { texture, count } of [this.fixed, solid]) {
+      gl.bindTexture(gl.TEXTURE_2D, texture);
+      gl.drawArrays(gl.TRIANGLES, 0, 6 * count);
     }
   }
 

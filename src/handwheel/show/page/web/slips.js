@@ -33,6 +33,13 @@ class Slips {
 
   picture(canvas, metal, findings) {
     metal.dirty.fill(1);
-    this.lesson.portrait(canvas, metal, findings);
+    if (this.lesson.looking) {
+      this.lesson.looking.portrait(canvas, metal, findings);
+      return;
+    }
+    const plan = new PlanView(canvas);
+    plan.paper.begin(1);
+    plan.work(metal);
+    plan.findings({ findings });
   }
 }

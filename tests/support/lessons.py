@@ -1,0 +1,77 @@
+"""Whole lessons for tests: a job made both ways, and its page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from handwheel.hand import Action, Execution, actions, execute
+from handwheel.job import Job, read_job, read_job_text
+from handwheel.plan import Plan, Route, plan
+from handwheel.program import write_program
+from handwheel.proof import Prepared, Proof, compare, prepare, prove, prove_by_hand, slip
+from handwheel.show.page import lesson
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@dataclass(frozen=True)
+class Made:
+    """A job made both ways, with its page."""
+
+    prepared: Prepared
+    plan: Plan
+    text: str
+    proof: Proof
+    actions: tuple[Action, ...]
+    execution: Execution
+    proof_by_hand: Proof
+    page: str
+
+
+@cache
+def example(name: str) -> Made:
+    """An example with its comparison and two slips, one by hand and one by program."""
+    return made(read_job(EXAMPLES / name / "job.toml"), slips=("knee-turn-too-many", "wrong-compensation-side"))
+
+
+@cache
+def titled(title: str) -> Made:
+    """The metric example with everything that the user names called by ``title``, a literal TOML string."""
+    text = (EXAMPLES / "fence-stop" / "job.toml").read_text(encoding="utf-8")
+    for name in ("Stop for the bandsaw fence", "BS-27", "front", "width"):
+        text = text.replace(f'= "{name}"', f"= '{title}'" if name != "front" else f'= "{name}"')
+    text = text.replace('name = "front"', f"name = '{title}'")
+    return made(read_job_text(text, "titled"))
+
+
+def spoilt(before: str, after: str) -> Made:
+    """The metric example with a block of its program changed."""
+    return made(read_job(EXAMPLES / "fence-stop" / "job.toml"), spoil=(before, after))
+
+
+def made(job: Job, slips: tuple[str, ...] = (), spoil: tuple[str, str] | None = None) -> Made:
+    """Make a job both ways; ``spoil`` puts one piece of the program's text in place of another."""
+    prepared = prepare(job)
+    by_program = plan(job, Route.BY_PROGRAM)
+    text = write_program(job, prepared.setup, by_program)
+    if spoil is not None:
+        assert spoil[0] in text
+        text = text.replace(*spoil)
+    proof = prove(prepared, text, f"{job.name}.ngc")
+    doing = actions(job, prepared.setup, plan(job, Route.BY_HAND))
+    execution = execute(job, prepared.setup, doing)
+    by_hand = prove_by_hand(prepared, doing)
+    page = lesson(
+        prepared,
+        by_program,
+        text,
+        proof,
+        doing,
+        execution,
+        by_hand,
+        compare(prepared) if slips else None,
+        [slip(prepared, name) for name in slips],
+    )
+    return Made(prepared, by_program, text, proof, doing, execution, by_hand, page)
