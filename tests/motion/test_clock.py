@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.motion import Control, Kind, Modal, Moves, MovesBuilder, PathMode, Plane
@@ -118,6 +118,7 @@ def test_an_arc_joins_its_tangent_smoothly() -> None:
     assert seconds(builder.build(), CONTROL).sum() == pytest.approx((10 + 2.5 * math.pi) / 10 + 0.1)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(-20, 20), st.floats(-20, 20)), min_size=2, max_size=12), st.floats(60, 3000))
 def test_a_path_backwards_takes_the_same_time(points: list[tuple[float, float]], feed: float) -> None:
     there = [(x, y, 0.0) for x, y in points]
@@ -125,6 +126,7 @@ def test_a_path_backwards_takes_the_same_time(points: list[tuple[float, float]],
     assert seconds(straight(there[::-1], CONTINUOUS, feed), CONTROL).sum() == pytest.approx(total, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(-20, 20), st.floats(-20, 20)), min_size=2, max_size=12), st.floats(60, 3000))
 def test_no_path_beats_its_feed(points: list[tuple[float, float]], feed: float) -> None:
     moves = straight([(x, y, 0.0) for x, y in points], CONTINUOUS, feed)

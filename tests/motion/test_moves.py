@@ -12,7 +12,7 @@ from handwheel.motion.extent import extents
 
 def test_what_goes_in_comes_out() -> None:
     builder = MovesBuilder()
-    builder.add_straight(Kind.RAPID, (1, 2, 3), (4, 5, 6), Modal(tool=1), math.nan, 7)
+    builder.add(Kind.RAPID, (1, 2, 3), (4, 5, 6), Modal(tool=1), line=7)
     builder.add(
         Kind.ARC, (4, 5, 6), (6, 7, 8), Modal(tool=2), feed=9.0, centre=(4, 7, 6), turn=math.pi / 2, line=8, step=3
     )

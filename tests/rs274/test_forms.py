@@ -6,7 +6,7 @@ import re
 from itertools import accumulate
 
 import numpy as np
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.motion import Control, Moves, Offset
@@ -68,28 +68,33 @@ def program(
     return "\n".join(blocks) + "\n"
 
 
+@settings(deadline=None)
 @given(steps)
 def test_inches_and_millimetres(path: list[Step]) -> None:
     same(moves(program(path)), moves(program(path, millimetres=True)))
 
 
+@settings(deadline=None)
 @given(steps)
 def test_absolute_and_incremental(path: list[Step]) -> None:
     same(moves(program(path)), moves(program(path, incremental=True)))
 
 
+@settings(deadline=None)
 @given(steps)
 def test_centre_and_radius(path: list[Step]) -> None:
     # at half a turn a radius finds its centre to the root of the rounding only
     same(moves(program(path)), moves(program(path, radius=True)), within=1e-5)
 
 
+@settings(deadline=None)
 @given(steps, st.booleans())
 def test_numbered_and_bare(path: list[Step], millimetres: bool) -> None:
     bare = program(path, millimetres=millimetres)
     same(moves(bare), moves(program(path, millimetres=millimetres, numbered=True)))
 
 
+@settings(deadline=None)
 @given(steps)
 def test_capitals_and_blanks_say_nothing(path: list[Step]) -> None:
     text = program(path)
@@ -98,6 +103,7 @@ def test_capitals_and_blanks_say_nothing(path: list[Step]) -> None:
     same(moves(text), moves(re.sub(r"(?<=[A-Z0-9.])", " ", text)))
 
 
+@settings(deadline=None)
 @given(steps)
 def test_expressions_and_numbers(path: list[Step]) -> None:
     text = program(path)
@@ -105,6 +111,7 @@ def test_expressions_and_numbers(path: list[Step]) -> None:
     same(moves(text), moves(computed))
 
 
+@settings(deadline=None)
 @given(steps)
 def test_line_ends_say_nothing(path: list[Step]) -> None:
     text = program(path)
@@ -113,6 +120,7 @@ def test_line_ends_say_nothing(path: list[Step]) -> None:
     same(moves(text), lines.moves)
 
 
+@settings(deadline=None)
 @given(steps, st.booleans())
 def test_compensation_in_all_forms(path: list[Step], incremental: bool) -> None:
     """Units and distance mode say nothing about the compensated path either, refused or not."""
@@ -129,3 +137,32 @@ def test_compensation_in_all_forms(path: list[Step], incremental: bool) -> None:
     first, second = read(compensated(False), TABLE), read(compensated(True), TABLE)
     assert (first.error is None) == (second.error is None)
     same(first.moves, second.moves, within=1e-6)
+
+
+run = st.lists(
+    st.tuples(
+        st.sampled_from(["", "G0", "G1", "N7 G1"]),
+        st.lists(st.sampled_from(["X", "Y", "Z"]), min_size=1, max_size=3, unique=True),
+        st.sampled_from(["", "", "F7", "F0"]),
+        st.integers(-99999, 99999),
+    ),
+    max_size=60,
+)
+
+
+@settings(deadline=None)
+@given(run, st.booleans(), st.sampled_from(["G20", "G21"]))
+def test_a_long_run_is_its_blocks_one_by_one(
+    blocks: list[tuple[str, list[str], str, int]], incremental: bool, units: str
+) -> None:
+    """Words that are computed, and so read one by one, give the very same moves and the same error."""
+    head = f"{units} G17 G40 G90 G94 F50\nG92 X0.3\nG1 X1\n{'G91' if incremental else 'G90'}"
+    spelled, computed = [head], [head]
+    for code, axes, feed, value in blocks:
+        spelled.append(" ".join([code, *(f"{axis}{value / 1000}" for axis in axes), feed]))
+        computed.append(" ".join([code, *(f"{axis}[{value / 1000}]" for axis in axes), feed]))
+    first, second = read("\n".join(spelled) + "\nM2\n", TABLE), read("\n".join(computed) + "\nM2\n", TABLE)
+    same(first.moves, second.moves, within=0.0)
+    assert first.moves.line.tolist() == second.moves.line.tolist()
+    assert first.end == second.end
+    assert (first.error and first.error.line) == (second.error and second.error.line)

@@ -17,11 +17,10 @@ from handwheel.rs274.faults import Fault
 from handwheel.rs274.parameters import Point
 from handwheel.rs274.reading import Happening
 from handwheel.rs274.record import Record
+from handwheel.rs274.shapes import Shape
 from handwheel.rs274.state import State
 from handwheel.tolerances import CONTACT, PROBE_LEAST
 
-_STRAIGHT: Final = {"G0": Kind.RAPID, "G1": Kind.FEED}
-_NO_FEED: Final = math.nan
 CENTRES: Final = ("I", "J", "K")
 _STATED: Final = {
     "units": "the program never says G20 (inches) or G21 (millimetres) before it moves",
@@ -76,27 +75,29 @@ class Mover:
         self.record.note("probe", "a probe was read as a feed move to its end: nothing is met here")
         self._straight_to(Kind.FEED, target, feed)
 
-    def at_once(self, named: str | None, words: Mapping[str, float]) -> bool:
+    def at_once(self, shape: Shape, numbers: list[float]) -> bool:
         """The commonest of blocks: coordinates, with the G0 or G1 that is in force anyway or without a motion word.
 
         ``False`` where there is anything more to it; then nothing is done.
         """
         state = self.state
-        kind = _STRAIGHT.get(state.motion)
-        if kind is None or (named is not None and named != state.motion):
+        if (shape.motion or state.motion) != state.motion or not self.checked:
             return False
-        if self.compensation is not None or state.inverse_time or not self.checked:
+        if self.compensation is not None or state.inverse_time:
             return False
-        feed = _NO_FEED
-        if kind is Kind.FEED:
-            feed = words["F"] * state.scale if "F" in words else state.feed
+        numbers.append(math.nan)
+        x, y, z, feed = shape.pick(numbers)
+        if state.motion == "G1":
+            feed = feed * state.scale if shape.fed else state.feed
             if feed <= 0.0:
                 return False
-            state.feed = feed
-        elif "F" in words:
+            kind, state.feed = Kind.FEED, feed
+        elif state.motion == "G0" and not shape.fed:
+            kind = Kind.RAPID
+        else:
             return False
         start = state.position
-        state.position = end = state.target(words)
+        state.position = end = state.point(x, y, z)
         self.record.moves.add_straight(kind, start, end, state.modal, feed, self.record.line)
         return True
 

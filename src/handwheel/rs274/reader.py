@@ -80,10 +80,10 @@ class _Reader:
                 block = None if "(" in text or len(text) > LONGEST else known(text)
                 if block is None:
                     self._new(text)
-                elif block[0].straight and at_once(block[0].motion, block[1]):
+                elif block[0].straight and at_once(*block):
                     continue
                 else:
-                    self.controller.execute(block[0].codes, block[1])
+                    self.controller.execute(block[0].codes, block[0].words(block[1]))
                 if self.controller.ended or self._closed:
                     break
             else:
@@ -122,8 +122,8 @@ class _Reader:
         block = self._shapes.read(bare) if comments else None
         if block is None:
             self._full(bare)
-        elif not (block[0].straight and self.controller.mover.at_once(block[0].motion, block[1])):
-            self.controller.execute(block[0].codes, block[1])
+        elif not (block[0].straight and self.controller.mover.at_once(*block)):
+            self.controller.execute(block[0].codes, block[0].words(block[1]))
 
     def _full(self, bare: str) -> None:
         """Read all of a line without its comments."""

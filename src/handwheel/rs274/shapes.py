@@ -7,8 +7,9 @@ coordinate words cut out. What has comments, parameters, expressions or odd spel
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Final
 
 from handwheel.rs274.blocks import Word, assemble
@@ -25,7 +26,8 @@ _MOST: Final = 4096
 class Shape:
     """``letters`` of the numbers in order; ``codes`` by modal group; ``fixed`` words that are part of the shape;
     ``straight`` where it is a bare G0 or G1 move or takes over whichever of them is in force (``motion`` is
-    ``None``)."""
+    ``None``); ``fed`` where it has an F. ``pick`` takes X, Y, Z and F out of the numbers, the last number standing for
+    words that are not there."""
 
     letters: tuple[str, ...]
     codes: Mapping[str, str]
@@ -33,6 +35,13 @@ class Shape:
     numbered: bool
     straight: bool
     motion: str | None
+    pick: Callable[[Sequence[float]], tuple[float, ...]]
+    fed: bool
+
+    def words(self, numbers: Sequence[float]) -> dict[str, float]:
+        """The values of a block of this shape by letter; what stands after its numbers does not count."""
+        words = dict(zip(self.letters, numbers, strict=False))
+        return {**self.fixed, **words} if self.fixed else words
 
 
 Key = tuple[str, ...]
@@ -57,6 +66,8 @@ def understood(key: Key, words: tuple[Word, ...]) -> Shape | None:
         letters[:1] == ("N",),
         straight,
         motion,
+        itemgetter(*(letters.index(letter) if letter in letters else -1 for letter in "XYZF")),
+        "F" in letters,
     )
 
 
@@ -66,21 +77,21 @@ class Shapes:
     def __init__(self) -> None:
         self._known: dict[Key, Shape] = {}
 
-    def read(self, text: str) -> tuple[Shape, dict[str, float]] | None:
-        """Shape and words of a block; ``None`` where its shape is new or a number in it is spelled wrong."""
+    def read(self, text: str) -> tuple[Shape, list[float]] | None:
+        """Shape and numbers of a block; ``None`` where its shape is new or a number in it is spelled wrong."""
         pieces = _CUT.split(text)
-        numbers = pieces[2::3]
+        spelled = pieces[2::3]
         del pieces[2::3]
         shape = self._known.get(tuple(pieces))
         if shape is None:
             return None
         try:
-            words = dict(zip(shape.letters, map(float, numbers)))  # noqa: B905 (as many numbers as letters)
+            numbers = list(map(float, spelled))
         except ValueError:
             return None
-        if shape.numbered and not _LINE_NUMBER.fullmatch(numbers[0]):
+        if shape.numbered and not _LINE_NUMBER.fullmatch(spelled[0]):
             return None
-        return shape, ({**shape.fixed, **words} if shape.fixed else words)
+        return shape, numbers
 
     def learn(self, text: str, words: tuple[Word, ...]) -> None:
         """Remember the shape of a block that was read in full, where it has one."""

@@ -5,6 +5,7 @@ Positions are in mm in the report frame. A coordinate in a program is a number t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Final
 
@@ -72,19 +73,20 @@ class State:
 
     def target(self, words: Mapping[str, float]) -> Point:
         """The point that the axis words name, in absolute or incremental mode."""
-        x, y, z = self.position
-        scale = self.scale
-        if self.absolute:
-            shift = self.shift
-            if "X" in words:
-                x = words["X"] * scale + shift[0]
-            if "Y" in words:
-                y = words["Y"] * scale + shift[1]
-            if "Z" in words:
-                z = words["Z"] * scale + shift[2]
-            return (x, y, z)
         get = words.get
-        return (x + get("X", 0.0) * scale, y + get("Y", 0.0) * scale, z + get("Z", 0.0) * scale)
+        return self.point(get("X", math.nan), get("Y", math.nan), get("Z", math.nan))
+
+    def point(self, x: float, y: float, z: float) -> Point:
+        """The point of three numbers, in absolute or incremental mode; NaN where an axis has none."""
+        at_x, at_y, at_z = self.position
+        scale = self.scale
+        shift_x, shift_y, shift_z = self.shift if self.absolute else self.position
+        # NaN is the one number that is not itself, and this is the reader's innermost line
+        return (
+            x * scale + shift_x if x == x else at_x,  # noqa: PLR0124
+            y * scale + shift_y if y == y else at_y,  # noqa: PLR0124
+            z * scale + shift_z if z == z else at_z,  # noqa: PLR0124
+        )
 
     def machine_target(self, words: Mapping[str, float]) -> Point:
         """The point that the axis words name in the machine's frame: there the spindle nose is meant."""
