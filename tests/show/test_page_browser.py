@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import NO_WEBGL, launched, missing, opened
-from lessons import Made, example, spoilt, titled
+from lessons import Made, example, spoilt, titled, with_program
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from handwheel.cut.display import display_grid
@@ -196,6 +196,52 @@ def test_findings_stand_under_their_block_and_at_their_place(browser: Browser, f
     letter = item.locator(".letter").inner_text()
     assert letter in page.locator("#balloons .found text").all_text_contents()
     assert "NOT PROVED" in page.locator(".fields").inner_text()
+    page.close()
+
+
+FOREIGN = """%
+(NO STEPS ARE NAMED HERE)
+G21 G17 G90 G40 G94
+T3 M6
+G43 H3
+S400 M3
+G0 X40 Y24 Z20
+G4 P2
+G0 Z2
+G1 Z-3 F80
+G2 X50 Y34 I10 J0 F100
+G3 X60 Y24 Z-5 I0 J-10
+G18 G2 X70 Z-5 I5 K0
+G17 G0 Z25
+G81 X20 Y20 Z-4 R2 F80
+G80
+M30
+%
+"""
+
+
+@pytest.mark.parametrize("text", [FOREIGN, "G20\nM30\n", "(only words)\nM30\n", ""])
+def test_somebody_elses_program_is_shown_block_by_block(browser: Browser, files: Path, text: str) -> None:
+    one = with_program(text)
+    page = opened(browser, written(files, one, f"foreign-{len(text)}"))
+    page.locator("input[value=program]").check()
+    for button in page.locator("#program-list .line").all():
+        button.click()
+        assert place(page)[0] == "program"
+    page.locator("#scrub").focus()
+    page.keyboard.press("End")
+    page.locator("#step-back").click()
+    page.locator("#line-on").click()
+    page.locator("input[value=hand]").check()
+    assert page.watched.errors == []  # type: ignore[attr-defined]
+    page.close()
+
+
+def test_on_an_arc_the_cutter_stands_where_the_arc_is(browser: Browser, files: Path) -> None:
+    # a quarter turn clockwise about (50, 24) from (40, 24) is at 45 degrees half way: 50 - 10/sqrt(2), 24 + 10/sqrt(2)
+    page = opened(browser, written(files, with_program(FOREIGN), "arcs"))
+    page.evaluate("() => { lesson.choose('program'); lesson.goTo(lesson.route.line.lastIndexOf(11), 0.5); }")
+    assert page.locator("#readout td").all_inner_texts() == ["42.929", "31.071", "-3.000"]
     page.close()
 
 

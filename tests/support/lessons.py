@@ -48,17 +48,23 @@ def titled(title: str) -> Made:
 
 def spoilt(before: str, after: str) -> Made:
     """The metric example with a block of its program changed."""
-    return made(read_job(EXAMPLES / "fence-stop" / "job.toml"), spoil=(before, after))
+    job = read_job(EXAMPLES / "fence-stop" / "job.toml")
+    text = write_program(job, prepare(job).setup, plan(job, Route.BY_PROGRAM))
+    assert before in text
+    return made(job, text=text.replace(before, after))
 
 
-def made(job: Job, slips: tuple[str, ...] = (), spoil: tuple[str, str] | None = None) -> Made:
-    """Make a job both ways; ``spoil`` puts one piece of the program's text in place of another."""
+def with_program(text: str) -> Made:
+    """The metric example with somebody else's program."""
+    return made(read_job(EXAMPLES / "fence-stop" / "job.toml"), text=text)
+
+
+def made(job: Job, slips: tuple[str, ...] = (), text: str | None = None) -> Made:
+    """Make a job both ways; ``text`` is the program where it is not the job's own."""
     prepared = prepare(job)
     by_program = plan(job, Route.BY_PROGRAM)
-    text = write_program(job, prepared.setup, by_program)
-    if spoil is not None:
-        assert spoil[0] in text
-        text = text.replace(*spoil)
+    if text is None:
+        text = write_program(job, prepared.setup, by_program)
     proof = prove(prepared, text, f"{job.name}.ngc")
     doing = actions(job, prepared.setup, plan(job, Route.BY_HAND))
     execution = execute(job, prepared.setup, doing)

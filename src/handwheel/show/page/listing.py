@@ -102,7 +102,9 @@ def program_groups(
         groups[-1][1].extend(waiting)
         waiting = []
         groups[-1][1].append(Line(number, line, strokes.get(number, 0), "cuts" if number in cuts else ""))
-    if groups:
+    if waiting and not groups:
+        groups.append((0, []))
+    if waiting:
         groups[-1][1].extend(waiting)
     return tuple(
         Group(step, titles.get(step, "Before the first step"), tuple(lines), told.get(step, ()))
@@ -125,6 +127,8 @@ def list_html(
     findings : those of this route; each stands under its line, or under its step's heading
     colours : the steps that have one, in the order of the palette
     """
+    if not groups:
+        return '<p class="told">There is nothing here.</p>'
     at = letters(findings)
     lettered = [(one, at.get(index)) for index, one in enumerate(findings)]
     return "\n".join(_group_html(route, group, passes, lettered, colours) for group in groups)

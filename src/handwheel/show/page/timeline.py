@@ -25,6 +25,8 @@ Scale = float | None
 Scales = tuple[Scale, Scale, Scale, Scale, Scale]
 """What knee, table and saddle dial and the readout's X and Y show, mm; ``None`` where nothing was set."""
 
+_NOT_SET: Scales = (None, None, None, None, None)
+
 FINDER = -1
 """Stands for the number that an edge finder has not."""
 
@@ -55,12 +57,12 @@ class Span:
 
 
 def by_hand(job: Job, actions: Sequence[Action], execution: Execution) -> tuple[Span, ...]:
-    """The manual route, action by action: what each is allowed, then its winding or feeding."""
+    """The manual route, action by action: what each is allowed, then its winding or feeding. One span at least."""
     rows = _rows_by_line(execution.moves)
     spans: list[Span] = []
     for action, done in zip(actions, execution.done, strict=True):
         spans.extend(_action_spans(job, action, done, execution.moves, rows.get(done.number, [])))
-    return tuple(spans)
+    return tuple(spans) or (Span(0.0, 0, 0, 0, -1, job.raw.centre, 0, 0.0, _NOT_SET, _NOT_SET),)
 
 
 def _action_spans(job: Job, action: Action, done: Done, moves: Moves, rows: list[int]) -> Iterator[Span]:
@@ -159,7 +161,7 @@ def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable
             spans.append(Span(float(each[row]), line, step, strokes[row], row, at, tool, rpm))
         if line not in rows and line not in changes:
             spans.append(Span(0.0, line, step, stroke, -1, at, tool, rpm))
-    return tuple(spans)
+    return tuple(spans) or (Span(0.0, 0, 0, 0, -1, at, tool, rpm),)
 
 
 def strokes_by_row(tip: Moves) -> list[int]:

@@ -42,7 +42,7 @@ class Balloons {
     this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
     this.svg.replaceChildren(
       ...marks.map(([step, x, y]) => mark(step, x, y, step === current)),
-      ...findings.map(({ at, letter }) => found(letter, ...camera.onScreen(at, width, height))),
+      ...findings.map(({ at, letter }, i) => found(letter, ASIDE[i % ASIDE.length], ...camera.onScreen(at, width, height))),
     );
   }
 }
@@ -63,8 +63,8 @@ function mark(step, x, y, strong) {
   return group;
 }
 
-function found(letter, x, y) {
+function found(letter, [dx, dy], x, y) {
   const group = element("g", { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`, class: "found" });
-  group.append(element("path", { d: "M-6 -6 L6 6 M6 -6 L-6 6" }), element("text", { x: 8, y: -6 }, letter));
+  group.append(element("path", { d: "M-6 -6 L6 6 M6 -6 L-6 6" }), element("text", { x: dx, y: dy, dy: "0.36em" }, letter));
   return group;
 }

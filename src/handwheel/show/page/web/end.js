@@ -26,7 +26,7 @@ class EndView {
     for (const box of parallels) paper.box(box[0].slice(1), box[1].slice(1), 0.9, CHAIN, "#e4e4e4");
     paper.shape(this.outline(metal), "#f2f2f2", 1.8);
     if (tool) this.cutter(tip, tool);
-    for (const { at, letter } of route.findings) cross(ink, paper.x(at[1]), paper.y(at[2]), letter);
+    route.findings.forEach(({ at, letter }, i) => cross(ink, paper.x(at[1]), paper.y(at[2]), letter, i));
     ink.restore();
     this.sizes(work, jawTop);
   }

@@ -57,7 +57,7 @@ class Looking {
     this.pictorial.forget(faces);
     const ink = target.getContext("2d");
     ink.drawImage(canvas, 0, 0);
-    for (const { at, letter } of findings) cross(ink, ...camera.onScreen(at, width, height), letter);
+    findings.forEach(({ at, letter }, i) => cross(ink, ...camera.onScreen(at, width, height), letter, i));
     fit(canvas, ...kept);
     this.draw();
   }

@@ -105,8 +105,11 @@ class Paper {
 const FONT = 'Bahnschrift, "DIN Alternate", "Liberation Sans", Arial, sans-serif';
 const CHAIN = [12, 3, 2, 3, 2, 3];
 
+/** Where a finding's letter stands beside its cross: all round it by turns, as places often lie on each other. */
+const ASIDE = [[8, -9], [8, 10], [-18, -9], [-18, 10], [-5, -17], [-5, 18]];
+
 /** A place that a finding names: a cross with its letter. */
-function cross(ink, x, y, letter) {
+function cross(ink, x, y, letter, index) {
   ink.beginPath();
   ink.moveTo(x - 6, y - 6);
   ink.lineTo(x + 6, y + 6);
@@ -115,12 +118,13 @@ function cross(ink, x, y, letter) {
   ink.lineWidth = 2.5;
   ink.strokeStyle = INK;
   ink.stroke();
+  const [dx, dy] = ASIDE[index % ASIDE.length];
   ink.font = `bold 13px ${FONT}`;
   ink.textAlign = "left";
   ink.textBaseline = "middle";
   ink.lineWidth = 4;
   ink.strokeStyle = "#fff";
-  ink.strokeText(letter, x + 9, y - 9);
+  ink.strokeText(letter, x + dx, y + dy);
   ink.fillStyle = INK;
-  ink.fillText(letter, x + 9, y - 9);
+  ink.fillText(letter, x + dx, y + dy);
 }

@@ -10,6 +10,7 @@ const FACE_VERTEX = `#version 300 es
 uniform sampler2D faces;
 uniform mat4 view;
 uniform vec3 colours[6];
+uniform float fine;
 flat out vec4 paint;
 const float light[5] = float[5](1.0, 0.80, 0.72, 0.76, 0.90);
 void main() {
@@ -37,8 +38,10 @@ void main() {
     : paintNumber == ${BED} ? vec3(0.95)
     : paintNumber == ${JAW} ? vec3(0.985)
     : mix(vec3(1.0), colours[shade - 1], 0.55);
-  float level = face == 0 ? floor(high.z * 100.0 + 0.5) : 0.0;
-  float mark = mod(abs(second.w) * 29.0 + float(face) * 47.0 + level * 7.0, 250.0);
+  // on a slope, from cell to cell, there is no edge but where it passes a whole millimetre
+  bool slope = face > 0 && paintNumber >= 0 && high.z - low.z < fine;
+  float level = face == 0 || slope ? floor(high.z + 0.001) : 0.0;
+  float mark = mod(abs(second.w) * 29.0 + float(slope ? 0 : face) * 47.0 + level * 7.0, 250.0);
   paint = vec4(colour * light[face], (mark + 4.0) / 255.0);
 }`;
 
@@ -227,6 +230,7 @@ class Pictorial {
     gl.useProgram(used);
     gl.uniformMatrix4fv(at("view"), false, view);
     gl.uniform3fv(at("colours"), palette().flat());
+    gl.uniform1f(at("fine"), 1.2 * Math.max(faces.dx, faces.dy));
     gl.bindVertexArray(this.nothing);
     for (const { texture, count } of [this.fixed, solid]) {
       gl.bindTexture(gl.TEXTURE_2D, texture);

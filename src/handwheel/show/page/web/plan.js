@@ -119,7 +119,7 @@ class PlanView {
   }
 
   findings(route) {
-    for (const { at, letter } of route.findings) cross(this.paper.ink, this.paper.x(at[0]), this.paper.y(at[1]), letter);
+    route.findings.forEach(({ at, letter }, i) => cross(this.paper.ink, this.paper.x(at[0]), this.paper.y(at[1]), letter, i));
   }
 
   cutter(tip, tool) {
