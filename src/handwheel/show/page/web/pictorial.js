@@ -53,31 +53,32 @@ void main() { colour = paint; }`;
 
 const CUTTER_VERTEX = `#version 300 es
 layout(location = 0) in vec2 place;
-layout(location = 1) in float angle;
+layout(location = 1) in vec2 round;
 uniform mat4 view;
 uniform vec3 tip;
 uniform vec2 sideways;
-out vec3 seen;
+out vec4 seen;
 void main() {
-  vec2 round = vec2(cos(angle), sin(angle));
-  gl_Position = view * vec4(tip + vec3(place.x * round, place.y), 1.0);
-  seen = vec3(dot(round, sideways), place.y, angle);
+  vec2 outwards = vec2(cos(round.x), sin(round.x));
+  gl_Position = view * vec4(tip + vec3(place.x * outwards, place.y), 1.0);
+  seen = vec4(dot(outwards, sideways), place.y, round);
 }`;
 
 const CUTTER_FRAGMENT = `#version 300 es
 precision mediump float;
-in vec3 seen;
+in vec4 seen;
 uniform float fluteLength;
 uniform float flutes;
 uniform float spin;
 out vec4 colour;
 void main() {
-  float shade = 0.66 + 0.22 * seen.x;
-  if (seen.y < fluteLength) {
+  bool upright = seen.w > 0.5;
+  float shade = upright ? 0.66 + 0.22 * seen.x : 0.45;
+  if (upright && seen.y < fluteLength) {
     float part = fract(flutes * (seen.z / 6.2831853) + spin + seen.y / (fluteLength + 1.0) * 0.6);
     shade *= part < 0.22 ? 0.45 : 0.95;
   } else shade *= 1.12;
-  bool rim = abs(seen.x) > 0.965;
+  bool rim = upright && abs(seen.x) > 0.965;
   colour = vec4(vec3(rim ? 0.07 : shade), rim ? 0.9 : seen.y < fluteLength ? 0.75 : 0.5);
 }`;
 
@@ -163,9 +164,10 @@ class Pictorial {
     const numbers = [];
     for (let i = 0; i + 1 < told.profile.length; i += 1) {
       const [a, b] = [told.profile[i], told.profile[i + 1]];
+      const upright = Math.abs(b[1] - a[1]) > Math.abs(b[0] - a[0]) ? 1 : 0;
       for (let k = 0; k < SIDES_OF_CUTTER; k += 1) {
         const [p, q] = [k, k + 1].map((side) => (side / SIDES_OF_CUTTER) * 2 * Math.PI);
-        numbers.push(a[0], a[1], p, b[0], b[1], q, b[0], b[1], p, a[0], a[1], p, a[0], a[1], q, b[0], b[1], q);
+        for (const [at, angle] of [[a, p], [b, q], [b, p], [a, p], [a, q], [b, q]]) numbers.push(...at, angle, upright);
       }
     }
     const array = gl.createVertexArray();
@@ -173,10 +175,10 @@ class Pictorial {
     gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
     gl.bufferData(gl.ARRAY_BUFFER, new Float32Array(numbers), gl.STATIC_DRAW);
     gl.enableVertexAttribArray(0);
-    gl.vertexAttribPointer(0, 2, gl.FLOAT, false, 12, 0);
+    gl.vertexAttribPointer(0, 2, gl.FLOAT, false, 16, 0);
     gl.enableVertexAttribArray(1);
-    gl.vertexAttribPointer(1, 1, gl.FLOAT, false, 12, 8);
-    return { array, count: numbers.length / 3, told };
+    gl.vertexAttribPointer(1, 2, gl.FLOAT, false, 16, 8);
+    return { array, count: numbers.length / 4, told };
   }
 
   /** The picture before its edges are inked. */
