@@ -54,12 +54,29 @@ def sound(files: Path) -> Path:
     return written(files, example("fence-stop"), "sound")
 
 
+START = """() => {
+    lesson.pause();
+    lesson.choose('hand');
+    lesson.goTo(0);
+    lesson.looking.camera.go('operator');
+    lesson.show(true);
+    document.activeElement.blur();
+    scrollTo(0, 0);
+}"""
+
+
+@pytest.fixture(scope="module")
+def opened_once(browser: Browser, sound: Path) -> Page:
+    return opened(browser, sound)
+
+
 @pytest.fixture
-def page(browser: Browser, sound: Path) -> Iterator[Page]:
-    opened_page = opened(browser, sound)
-    yield opened_page
-    watched = opened_page.watched  # type: ignore[attr-defined]
-    opened_page.close()
+def page(opened_once: Page) -> Iterator[Page]:
+    """The page as it stands when it has just been opened; opening it anew for each test would take most of the time."""
+    opened_once.evaluate(START)
+    opened_once.locator("#speed").select_option("20")
+    yield opened_once
+    watched = opened_once.watched  # type: ignore[attr-defined]
     assert watched.errors == []
     assert [url for url in watched.requests if not url.startswith(("file:", "data:", "blob:"))] == []
 
