@@ -10,25 +10,41 @@ import click
 @click.command()
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write into; left out: out/NAME.")
+@click.option("--animation/--no-animation", default=True, help="The moving picture; it takes the longest.")
+@click.option("--seconds", type=float, default=10.0, show_default=True, help="Length of the animation.")
+@click.option("--fps", type=int, default=10, show_default=True, help="Frames a second.")
+@click.option("--size", default="960x540", show_default=True, metavar="WxH", help="Pixels across and high.")
 @click.option("--force", is_flag=True, help="Write over a program that somebody edited by hand.")
 @click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
 @click.pass_context
-def make(ctx: click.Context, job_file: Path, out: Path | None, force: bool, shop: Path | None) -> None:
-    """Do the whole job of JOB: route sheet, program, proof and drawings, into out/NAME."""
+def make(
+    ctx: click.Context,
+    job_file: Path,
+    out: Path | None,
+    animation: bool,
+    seconds: float,
+    fps: int,
+    size: str,
+    force: bool,
+    shop: Path | None,
+) -> None:
+    """Do the whole job of JOB: route sheet, program, proof, drawings, lesson and packet, into out/NAME."""
     from handwheel.cli.first_run import first_run
     from handwheel.cli.output import guard_edited, write_files
     from handwheel.cli.progress import Progress
     from handwheel.cli.verdict import show_verdict
     from handwheel.job import read_job
+    from handwheel.show.animation import Options
     from handwheel.show.products import USES, products
 
+    film = Options(seconds, fps, _pixels(size)) if animation else None
     job = read_job(job_file, shop)
     folder = Path("out") / job.name if out is None else out
     proved_name, unproved_name = f"{job.name}.ngc", f"{job.name}.unproved.ngc"
     for name in (proved_name, unproved_name):
         guard_edited(folder / name, force=force)
     with first_run(), Progress() as progress:
-        proof, files = products(job, progress.tell)
+        proof, files = products(job, film, progress.tell)
     write_files(folder, files)
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name
@@ -42,3 +58,10 @@ def make(ctx: click.Context, job_file: Path, out: Path | None, force: bool, shop
         use = next(use for ending, use in USES if name.endswith(ending))
         click.echo(f"  {name.ljust(width)}  {use}")
     ctx.exit(1 if proof.verdict == "fail" else 0)
+
+
+def _pixels(size: str) -> tuple[int, int]:
+    width, cross, height = size.lower().partition("x")
+    if not (cross and width.isdecimal() and height.isdecimal() and len(size) < 12):
+        raise click.BadParameter(f"{size!r} is no size; write it as 960x540", param_hint="--size")
+    return int(width), int(height)

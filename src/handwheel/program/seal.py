@@ -5,16 +5,17 @@ from __future__ import annotations
 import re
 import zlib
 
+_END = "%\n"
 _SEAL = re.compile(r"\(AS WRITTEN ([0-9A-F]{8})\)\n")
 
 
 def sealed(text: str) -> str:
-    """The program with its mark on the line after ``%``.
+    """The program with its mark on the line before the closing ``%``, where no control looks any more.
 
     >>> untouched(sealed("%\\nN10 M30\\n%\\n"))
     True
     """
-    return text.replace("%\n", f"%\n(AS WRITTEN {_sum(text)})\n", 1)
+    return f"{text.removesuffix(_END)}(AS WRITTEN {_sum(text)})\n{_END}"
 
 
 def untouched(text: str) -> bool:

@@ -10,6 +10,7 @@ from handwheel.motion import Side
 from handwheel.plan import Pass, Plan, Step
 from handwheel.program.comment import comment
 from handwheel.program.head import head
+from handwheel.program.seal import sealed
 from handwheel.rs274 import validate_block
 from handwheel.setup import Setup
 from handwheel.units import Units, program_number, shop_number
@@ -19,7 +20,7 @@ _COOLANT = {"flood": "M8", "mist": "M7", "off": ""}
 
 
 def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str:
-    """The RS-274/NGC text of a plan.
+    """The RS-274/NGC text of a plan, marked so that a later edit by hand is known.
 
     Parameters
     ----------
@@ -50,7 +51,7 @@ def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = 
     for words in (*_still(job), "M30"):
         writer.block(words)
     lines.append("%")
-    return "\n".join(lines) + "\n"
+    return sealed("\n".join(lines) + "\n")
 
 
 class _Blocks:

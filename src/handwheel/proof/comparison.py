@@ -79,9 +79,13 @@ def compare(prepared: Prepared, *, resolution: float | None = None) -> Compariso
     prepared : the job, set up
     resolution : of the height maps, mm; from the stock where left out
     """
-    routes = Routes(prepared)
+    routes, name = Routes(prepared), f"{prepared.job.name}.ngc"
     by_hand = prove_by_hand(prepared, routes.doing, resolution=resolution)
-    by_program = prove(prepared, routes.text, f"{prepared.job.name}.ngc", resolution=resolution)
+    by_program = prove(prepared, routes.text, name, resolution=resolution)
+    if by_program.verdict == "fail":
+        # what is written names its faults in its head: findings must name the lines of that text
+        routes = Routes(prepared, by_program.reasons)
+        by_program = prove(prepared, routes.text, name, resolution=resolution)
     return Comparison(
         by_hand=by_hand,
         by_program=by_program,

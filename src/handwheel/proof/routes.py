@@ -18,9 +18,13 @@ _BLOCK = re.compile(r"N\d+ ")
 
 @dataclass(frozen=True)
 class Routes:
-    """A job's own two routes, before anything goes wrong."""
+    """A job's own two routes, before anything goes wrong.
+
+    ``unproved`` holds the reasons that the program's head is to name, where its proof has failed.
+    """
 
     prepared: Prepared
+    unproved: tuple[str, ...] = ()
 
     @cached_property
     def by_hand(self) -> Plan:
@@ -45,7 +49,7 @@ class Routes:
     @cached_property
     def text(self) -> str:
         """The program as it is written."""
-        return write_program(self.prepared.job, self.prepared.setup, self.by_program)
+        return write_program(self.prepared.job, self.prepared.setup, self.by_program, self.unproved)
 
     @cached_property
     def action_numbers(self) -> Mapping[int, tuple[int, int]]:

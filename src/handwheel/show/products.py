@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from importlib.util import find_spec
 from typing import Any
 
 from matplotlib.figure import Figure
 
-from handwheel.hand import actions, sheet
+from handwheel.hand import execute, sheet
 from handwheel.job import Job
 from handwheel.plan import Plan, Route, plan
-from handwheel.program import write_program
-from handwheel.program.seal import sealed
-from handwheel.proof import Prepared, Proof, prepare, prove
+from handwheel.proof import SLIPS, Comparison, Prepared, Proof, compare, prepare, slip
 from handwheel.proof.report import as_json
 from handwheel.setup import touches
 from handwheel.show import draw
+from handwheel.show.animation import Options, gif, mp4
+from handwheel.show.page import lesson
+from handwheel.show.paper import packet
 from handwheel.units import to_units
 
 Drawing = Callable[[Prepared, Plan, Proof], Figure]
@@ -33,6 +35,10 @@ USES = (
     (".unproved.ngc", "the program, NOT PROVED: do not run it"),
     (".ngc", "the program for the control"),
     ("route-sheet.txt", "the same job by hand, step by step"),
+    ("packet.pdf", "all sheets to print and hand out"),
+    ("lesson.html", "both ways side by side, to click through in a browser"),
+    (".gif", "the program cutting, for the projector"),
+    (".mp4", "the same as a film"),
     ("report.json", "the proof, for other programs"),
     ("part.svg", "drawing of the part"),
     ("set-up.svg", "the work in the vise, along the jaws"),
@@ -46,29 +52,64 @@ USES = (
 Tell = Callable[[str, float], None]
 
 
-def products(job: Job, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
-    """Every file of a job by name, and the proof of its program."""
-    tell("set-up", 0.0)
+def products(job: Job, film: Options | None, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
+    """Every file of a job by name, and the proof of its program.
+
+    Parameters
+    ----------
+    job : the job
+    film : length, frames a second and size of the animation; ``None`` for none
+    tell : is told what is being done, and the share of the whole that is done before it
+    """
+    tell("cutting, gauging, checking", 0.0)
     prepared = prepare(job)
+    comparison = compare(prepared)
+    proof, text = comparison.by_program, comparison.text
     by_program, by_hand = plan(job, Route.BY_PROGRAM), plan(job, Route.BY_HAND)
-    text = write_program(job, prepared.setup, by_program)
-    tell("cutting, gauging, checking", 0.1)
-    proof = prove(prepared, text, f"{job.name}.ngc")
-    if proof.verdict == "pass":
-        files = {f"{job.name}.ngc": sealed(text)}
-    else:
-        text = write_program(job, prepared.setup, by_program, unproved=proof.reasons)
-        files = {f"{job.name}.unproved.ngc": sealed(text)}
-    tell("route sheet", 0.3)
-    files["route-sheet.txt"] = sheet(job, prepared.setup, by_hand, actions(job, prepared.setup, by_hand))
-    files["report.json"] = json.dumps(report(prepared, proof), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    pictures: dict[str, bytes] = {}
+    marked = "" if proof.verdict == "pass" else ".unproved"
+    files = {
+        f"{job.name}{marked}.ngc": text.encode(),
+        "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions).encode(),
+    }
+    drawings: dict[str, bytes] = {}
     for index, (name, drawing) in enumerate(DRAWINGS):
-        tell(f"drawing: {name}", 0.4 + 0.6 * index / len(DRAWINGS))
+        tell(f"drawing: {name}", 0.1 + 0.2 * index / len(DRAWINGS))
         figure = drawing(prepared, by_program, proof)
-        pictures |= {f"{name}.{kind}": draw.save(figure, kind) for kind in ("svg", "png")}
-    tell("done", 1.0)
-    return proof, {name: content.encode() for name, content in files.items()} | pictures
+        drawings |= {f"{name}.{kind}": draw.save(figure, kind) for kind in ("svg", "png")}
+    tell("packet", 0.3)
+    shown = {"set-up drawing": drawings["set-up.svg"], "part drawing": drawings["part.svg"]}
+    files["packet.pdf"] = packet(prepared, comparison, shown)
+    slips = []
+    for index, name in enumerate(SLIPS):
+        tell(f"slip: {name}", 0.4 + 0.2 * index / len(SLIPS))
+        slips.append(slip(prepared, name))
+    tell("lesson", 0.6)
+    execution = execute(job, prepared.setup, comparison.actions)
+    files["lesson.html"] = lesson(
+        prepared, by_program, text, proof, comparison.actions, execution, comparison.by_hand, comparison, slips
+    ).encode()
+    if film is not None:
+        files |= _films(prepared, comparison, film, tell)
+    files["report.json"] = _json(report(prepared, proof))
+    tell("writing", 1.0)
+    return proof, files | drawings
+
+
+def _films(prepared: Prepared, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:
+    """The animation; as a film too where the video extra is installed."""
+    name = prepared.job.name
+
+    def telling(what: str, start: float) -> Callable[[int, int], None]:
+        return lambda done, of: tell(what, start + 0.2 * done / of)
+
+    films = {f"{name}.gif": gif(prepared, comparison, Route.BY_PROGRAM, film, telling("animation", 0.6))}
+    if find_spec("imageio_ffmpeg") is not None:
+        films[f"{name}.mp4"] = mp4(prepared, comparison, Route.BY_PROGRAM, film, telling("film", 0.8))
+    return films
+
+
+def _json(told: dict[str, Any]) -> bytes:
+    return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
 def report(prepared: Prepared, proof: Proof) -> dict[str, Any]:
