@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
 
 import click
@@ -34,17 +35,22 @@ def make(
     from handwheel.cli.progress import Progress
     from handwheel.cli.verdict import show_verdict
     from handwheel.job import read_job
-    from handwheel.show.animation import Options
-    from handwheel.show.products import USES, products
+    from handwheel.show.second_process import SecondProcess
 
-    film = Options(seconds, fps, _pixels(size)) if animation else None
+    pixels = _pixels(size)
     job = read_job(job_file, shop)
     folder = Path("out") / job.name if out is None else out
     proved_name, unproved_name = f"{job.name}.ngc", f"{job.name}.unproved.ngc"
     for name in (proved_name, unproved_name):
         guard_edited(folder / name, force=force)
-    with first_run(), Progress() as progress:
-        proof, files = products(job, film, progress.tell)
+    with SecondProcess() as second, Progress() as progress:
+        second.call(import_module, "handwheel.show.products")
+        from handwheel.show.animation import Options
+        from handwheel.show.products import USES, products
+
+        film = Options(seconds, fps, pixels) if animation else None
+        with first_run():
+            proof, files = products(job, film, second, progress.tell)
     write_files(folder, files)
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from handwheel.hand.actions import Action, EdgeFinder, Load, Wind
 from handwheel.hand.machine import State, apply, goes_past, mill_and_state, past
@@ -61,7 +60,7 @@ def execute(job: Job, setup: Setup, actions: Sequence[Action]) -> Execution:
             builder.add(one.kind, one.start, one.end, _modal(after), feed=feed, line=number, step=action.step)
         done.append(Done(number, action, state, after, _turns(mill, state, after, action)))
         state = after
-    return Execution(builder.build(), tuple(done), MappingProxyType(tools))
+    return Execution(builder.build(), tuple(done), tools)
 
 
 def _modal(state: State) -> Modal:

@@ -19,17 +19,18 @@ from handwheel.show import draw
 from handwheel.show.animation import Options, gif, mp4
 from handwheel.show.page import lesson
 from handwheel.show.paper import packet
+from handwheel.show.second_process import SecondProcess
 from handwheel.units import to_units
 
 Drawing = Callable[[Prepared, Plan, Proof], Figure]
 
-DRAWINGS: tuple[tuple[str, Drawing], ...] = (
-    ("part", draw.part_drawing),
-    ("set-up", draw.setup_drawing),
-    ("path", draw.path_drawing),
-    ("steps", draw.stages_drawing),
-    ("picture", draw.pictorial),
-)
+DRAWINGS: dict[str, Drawing] = {
+    "part": draw.part_drawing,
+    "set-up": draw.setup_drawing,
+    "path": draw.path_drawing,
+    "steps": draw.stages_drawing,
+    "picture": draw.pictorial,
+}
 
 USES = (
     (".unproved.ngc", "the program, NOT PROVED: do not run it"),
@@ -52,13 +53,14 @@ USES = (
 Tell = Callable[[str, float], None]
 
 
-def products(job: Job, film: Options | None, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
+def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
     """Every file of a job by name, and the proof of its program.
 
     Parameters
     ----------
     job : the job
     film : length, frames a second and size of the animation; ``None`` for none
+    second : draws, while this process does the rest
     tell : is told what is being done, and the share of the whole that is done before it
     """
     tell("cutting, gauging, checking", 0.0)
@@ -71,28 +73,32 @@ def products(job: Job, film: Options | None, tell: Tell) -> tuple[Proof, dict[st
         f"{job.name}{marked}.ngc": text.encode(),
         "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions).encode(),
     }
-    drawings: dict[str, bytes] = {}
-    for index, (name, drawing) in enumerate(DRAWINGS):
-        tell(f"drawing: {name}", 0.1 + 0.2 * index / len(DRAWINGS))
-        figure = drawing(prepared, by_program, proof)
-        drawings |= {f"{name}.{kind}": draw.save(figure, kind) for kind in ("svg", "png")}
-    tell("packet", 0.3)
-    shown = {"set-up drawing": drawings["set-up.svg"], "part drawing": drawings["part.svg"]}
-    files["packet.pdf"] = packet(prepared, comparison, shown)
+    drawings = {name: second.call(_drawn, name, prepared, by_program, proof) for name in DRAWINGS}
     slips = []
     for index, name in enumerate(SLIPS):
-        tell(f"slip: {name}", 0.4 + 0.2 * index / len(SLIPS))
+        tell(f"slip: {name}", 0.2 + 0.2 * index / len(SLIPS))
         slips.append(slip(prepared, name))
-    tell("lesson", 0.6)
+    tell("lesson", 0.4)
     execution = execute(job, prepared.setup, comparison.actions)
     files["lesson.html"] = lesson(
         prepared, by_program, text, proof, comparison.actions, execution, comparison.by_hand, comparison, slips
     ).encode()
+    tell("packet", 0.5)
+    shown = {f"{name} drawing": drawings[name].result()["svg"] for name in ("set-up", "part")}
+    files["packet.pdf"] = packet(prepared, comparison, shown)
     if film is not None:
         files |= _films(prepared, comparison, film, tell)
     files["report.json"] = _json(report(prepared, proof))
-    tell("writing", 1.0)
-    return proof, files | drawings
+    tell("drawings", 0.99)
+    for name, drawing in drawings.items():
+        files |= {f"{name}.{kind}": content for kind, content in drawing.result().items()}
+    return proof, files
+
+
+def _drawn(name: str, prepared: Prepared, by_program: Plan, proof: Proof) -> dict[str, bytes]:
+    """One drawing, in every form that is written."""
+    figure = DRAWINGS[name](prepared, by_program, proof)
+    return {kind: draw.save(figure, kind) for kind in ("svg", "png")}
 
 
 def _films(prepared: Prepared, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:

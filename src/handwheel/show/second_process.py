@@ -1,0 +1,36 @@
+"""A second process for what can be made beside the rest: a computer in a classroom has two cores at least."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from concurrent.futures import Future, ProcessPoolExecutor
+from types import TracebackType
+from typing import ParamSpec, Self, TypeVar
+
+Words = ParamSpec("Words")
+Result = TypeVar("Result")
+
+
+class SecondProcess:
+    """Calls functions in a process of its own, one after the other, while this one goes on.
+
+    It is started afresh and not forked, so that it is the same on every system.
+    """
+
+    def __init__(self) -> None:
+        self._pool = ProcessPoolExecutor(max_workers=1, mp_context=multiprocessing.get_context("spawn"))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._pool.shutdown(cancel_futures=error is not None)
+
+    def call(
+        self, function: Callable[Words, Result], *arguments: Words.args, **options: Words.kwargs
+    ) -> Future[Result]:
+        """Begin as soon as the calls before it are done; errors come with the result."""
+        return self._pool.submit(function, *arguments, **options)
