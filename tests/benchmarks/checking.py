@@ -18,12 +18,12 @@ import numpy as np
 from manifold3d import Manifold
 
 from handwheel.check import Inspection, findings
-from handwheel.check.extent import extents
 from handwheel.check.nearest import nearest
 from handwheel.check.standing import standing
 from handwheel.cut.part import Cut, Part
 from handwheel.job import read_job
 from handwheel.motion import Kind, Modal, Moves, Spindle, Tool
+from handwheel.motion.extent import extents
 from handwheel.path.box import Box
 from handwheel.plan import Route, intended, lowest_cut
 from handwheel.setup import set_up, travel_box

@@ -11,9 +11,9 @@ from plain_block import END_MILL, TURNING, as_number, codes, inspection, joined,
 from scipy.integrate import quad
 
 from handwheel.check import LEVELS, Finding, findings, level_of, spindle_power
-from handwheel.check.extent import extents
 from handwheel.check.power import cutting_power, mean_chip_thickness
 from handwheel.motion import Kind, Modal, Plane, Side
+from handwheel.motion.extent import extents
 from handwheel.path.box import Box
 from handwheel.plan import Route
 

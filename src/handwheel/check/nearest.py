@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.extent import extents
 from handwheel.check.gap import move_gap
 from handwheel.check.lift import move_lowest
 from handwheel.check.piece import widest
@@ -22,6 +21,7 @@ from handwheel.cut.compiled import compiled
 from handwheel.cut.cutter import cutter
 from handwheel.cut.sweeps import BATCH
 from handwheel.motion import Moves, Tool
+from handwheel.motion.extent import extents
 from handwheel.path.box import Box
 from handwheel.path.profile import PIECE_NUMBERS
 from handwheel.tolerances import CONTACT, NEAR

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from handwheel.check.extent import extents
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
+from handwheel.motion.extent import extents
 from handwheel.tolerances import CONTACT
 
 

@@ -84,7 +84,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
         prepared, by_program, text, proof, comparison.actions, execution, comparison.by_hand, comparison, slips
     ).encode()
     tell("packet", 0.5)
-    shown = {f"{name} drawing": drawings[name].result()["svg"] for name in ("set-up", "part")}
+    shown = {f"{name} drawing": drawings[name].result()["svg"] for name in ("part", "set-up")}
     files["packet.pdf"] = packet(prepared, comparison, shown)
     if film is not None:
         files |= _films(prepared, comparison, film, tell)

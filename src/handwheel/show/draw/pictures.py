@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 LARGE_CELLS: Final = 90_000
 SMALL_CELLS: Final = 16_000
 """About how many cells the height map of a picture has."""
-DOTS_PER_MM: Final = 5.0
+DOTS_PER_MM: Final = 4.0
 """Of a picture on the sheet."""
 MOST_STAGES: Final = 20
 """Of more steps than this an even choice is shown."""
