@@ -294,5 +294,7 @@ def test_on_any_job_a_slip_does_what_arithmetic_says(name: str, draft: Draft, ex
     assert set(result.expected.codes) <= codes(result)
     vise = result.proof.clearance.vise
     struck = max(0.0, 0.0 if vise is None else -vise)
-    if result.expected.sizes and result.expected.lift <= prepared.job.vise.jaw_height:
+    # the arithmetic is of the cutter; where its holder strikes too, it has no say
+    of_the_cutter = "holder-hits-vise" not in codes(result)
+    if of_the_cutter and result.expected.sizes and result.expected.lift <= prepared.job.vise.jaw_height:
         assert struck == pytest.approx(result.expected.lift, abs=within + rounded + 1e-6)
