@@ -139,6 +139,14 @@ def test_over_a_jaw_the_lift_is_the_jaws_top_less_the_tip(height: float) -> None
     assert gap(moves((20.0, 10.0, height), (60.0, 20.0, height))) == pytest.approx(height + 10.0, abs=1e-9)
 
 
+def test_a_tip_under_the_jaws_underside_is_lifted_through_the_whole_jaw() -> None:
+    """Geometry: 5 mm under a jaw 40 mm high, only the upright side overlaps it; but all of the tool must come out."""
+    below = BULL.corner_radius - 1.0
+    assert gap(moves((50.0, 15.0, -50.0 - below), (60.0, 15.0, -50.0 - below)), BULL) == pytest.approx(-(40.0 + below))
+    short = Tool(1, "end mill", 16.0, 4, 4.0, 16.0, 60.0, 40.0, 50.0)
+    assert gap(moves((50.0, 15.0, -55.0), (60.0, 15.0, -55.0)), short) == pytest.approx(-45.0)
+
+
 def test_a_ball_beside_an_edge_needs_less_lift_than_its_tip_is_deep() -> None:
     """A ball of radius 6, its axis 3.6 beside the edge, is √(6² − 3.6²) = 4.8 lower than its centre over the edge."""
     tip = -13.0

@@ -174,11 +174,23 @@ def _survey(
                     if count[tool, part] == 0:
                         first[tool, part] = first_row + row
                     count[tool, part] += 1
-                needed = box[5] - move_lowest(way, piece, box)
+                needed = _lift(way, pieces[ends[tool] : index + 1], box)
                 if needed > lift[tool, part]:
                     lift[tool, part] = needed
                     deepest[tool, part], box_hit[tool, part] = first_row + row, number
     least[0] = best
+
+
+@compiled
+def _lift(way: Floats, pieces: Floats, box: Floats) -> float:
+    """The least lift that frees the last of these pieces, which hits the box, and leaves none of those under it in the
+    box that are still below its underside."""
+    last = len(pieces) - 1
+    needed = box[5] - move_lowest(way, pieces[last], box)
+    for index in range(last):
+        if move_gap(way, pieces[index], _core(box)) > 0.0:
+            needed = max(needed, box[5] - move_lowest(way, pieces[index], box))
+    return needed
 
 
 @compiled
