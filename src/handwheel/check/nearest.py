@@ -186,10 +186,10 @@ def _lift(way: Floats, pieces: Floats, box: Floats) -> float:
     """The least lift that frees the last of these pieces, which hits the box, and leaves none of those under it in the
     box that are still below its underside."""
     last = len(pieces) - 1
-    needed = box[5] - move_lowest(way, pieces[last], box)
+    needed = float(box[5] - move_lowest(way, pieces[last], box))
     for index in range(last):
         if move_gap(way, pieces[index], _core(box)) > 0.0:
-            needed = max(needed, box[5] - move_lowest(way, pieces[index], box))
+            needed = max(needed, float(box[5] - move_lowest(way, pieces[index], box)))
     return needed
 
 

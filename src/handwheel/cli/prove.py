@@ -30,6 +30,7 @@ def prove(
     import json
 
     from handwheel.cli.first_run import first_run
+    from handwheel.cli.progress import Progress
     from handwheel.cli.source import program_sources
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
@@ -52,7 +53,8 @@ def prove(
     failed = False
     with first_run():
         for name, text in program_sources(prepared, programs):
-            proof = prove_text(prepared, text, name, strict=strict, resolution=cell)
+            with Progress() as progress:
+                proof = prove_text(prepared, text, name, strict=strict, resolution=cell, tell=progress.tell)
             failed |= proof.verdict == "fail"
             if as_json_text:
                 click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))

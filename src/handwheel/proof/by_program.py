@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check import Inspection
 from handwheel.cut.part import Cut, Part
-from handwheel.motion import Kind, Moves, Tool
-from handwheel.motion.clock import seconds
+from handwheel.motion import Kind, Moves, Tool, clock
 from handwheel.plan import Route
 from handwheel.proof.judge import judge
 from handwheel.proof.model import Proof, Seconds
@@ -28,6 +27,7 @@ def prove(
     *,
     strict: bool = False,
     resolution: float | None = None,
+    tell: Callable[[str, float], None] | None = None,
 ) -> Proof:
     """Prove one program.
 
@@ -38,12 +38,15 @@ def prove(
     name : what the program is called in the report
     strict : refuse what the standard refuses though many controls take it
     resolution : of the height map, mm; from the stock where left out
+    tell : is told what is being done, and the share of the whole that is done before it
 
     Raises
     ------
     HandwheelError
         Where the resolution asks for more cells than there may be. A faulty program raises nothing: it is a finding.
     """
+    tell = tell or _silent
+    tell(f"{name}: reading", 0.0)
     reading = read(source, prepared.control, strict=strict)
     moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves.line))
     tip = true_tip(moves, prepared.tools)
@@ -63,7 +66,14 @@ def prove(
         travel=prepared.travel,
         resolution=resolution,
     )
-    return judge(inspection, name, _seconds(prepared, reading, moves))
+    tell(f"{name}: timing", 0.2)
+    seconds = _seconds(prepared, reading, moves)
+    tell(f"{name}: cutting, gauging, checking", 0.3)
+    return judge(inspection, name, seconds)
+
+
+def _silent(what: str, share: float) -> None:
+    del what, share
 
 
 def steps_by_line(comments: Iterable[tuple[int, str]], asked: NDArray[np.int32]) -> NDArray[np.int32]:
@@ -87,7 +97,7 @@ def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
 
 
 def _seconds(prepared: Prepared, reading: Reading, moves: Moves) -> Seconds:
-    each = seconds(moves, prepared.control)
+    each = clock.seconds(moves, prepared.control)
     rapid, dwell = moves.kind == Kind.RAPID, moves.kind == Kind.DWELL
     changes = sum(event.what == "tool change" for event in reading.events)
     return Seconds(
