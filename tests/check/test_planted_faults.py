@@ -244,3 +244,12 @@ def test_what_no_control_would_read_is_one_bad_block(prepared: Prepared, text: s
     stops = [one for one in proof.findings if one.level == "stop"]
     assert [(one.code, one.line) for one in stops] == [("bad-block", line)]
     assert "left-uncut" in grave(proof)  # nothing after it is executed
+
+
+def test_a_stop_with_the_spindle_turning_is_told(prepared: Prepared, text: str) -> None:
+    before, after = re.split(r"(?=N\d+ M0\n)", text, maxsplit=1)
+    start, _, rest = before.rpartition(" M5\n")
+    proof = prove(prepared, f"{start} M9\n{rest}{after}", "no M5.ngc")
+    told = next(one for one in proof.findings if one.code == "stop-while-turning")
+    assert told.line is not None
+    assert all(one.code != "stop-while-turning" for one in prove(prepared, text, "sound.ngc").findings)

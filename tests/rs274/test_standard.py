@@ -197,7 +197,8 @@ def test_g86_starts_the_spindle_again_as_it_was(spindle: str) -> None:
 
 def test_g88_stops_for_the_operator() -> None:
     """N 3.5.16.9."""
-    assert [event.what for event in good("M3 S9\nG0 Z3\nG88 X4 Y5 Z0 R2 P1 F9").events] == ["operator stop", "end"]
+    events = good("M3 S9\nG0 Z3\nG88 X4 Y5 Z0 R2 P1 F9").events
+    assert [event.what for event in events] == ["spindle on", "operator stop", "end"]
 
 
 def test_arc_in_centre_format() -> None:

@@ -116,9 +116,11 @@ def test_the_page_carries_the_cautions() -> None:
 
 def test_a_program_that_failed_says_so_and_shows_why_at_its_block() -> None:
     # compensation on the wrong side of the front edge cuts into the part (NISTIR 6556, 3.5.10: G41 left, G42 right)
-    page = spoilt("N340 G42", "N340 G41").page
+    spoilt_one = spoilt("N340 G42", "N340 G41")
+    page = spoilt_one.page
     assert "NOT PROVED" in page
-    item = re.search(r'data-route="program" data-line="61".*?</li>', page, re.DOTALL)
+    line = next(one.line for one in spoilt_one.proof.findings if one.code == "gouge")
+    item = re.search(rf'data-route="program" data-line="{line}".*?</li>', page, re.DOTALL)
     assert item
     assert 'class="finding reject"' in item[0]
 

@@ -33,7 +33,7 @@ def make(
     from handwheel.cli.first_run import first_run
     from handwheel.cli.output import guard_edited, write_files
     from handwheel.cli.progress import Progress
-    from handwheel.cli.verdict import show_verdict
+    from handwheel.cli.verdict import show_findings, show_verdict
     from handwheel.job import read_job
     from handwheel.show.second_process import SecondProcess
 
@@ -50,20 +50,22 @@ def make(
 
         film = Options(seconds, fps, pixels) if animation else None
         with first_run():
-            proof, files = products(job, film, second, progress.tell)
+            comparison, files = products(job, film, second, progress.tell)
     write_files(folder, files)
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name
     (folder / stale).unlink(missing_ok=True)
-    show_verdict(proof, job.units)
-    if proof.verdict == "fail":
+    show_verdict(comparison.by_program, job.units)
+    show_findings(comparison.by_hand)
+    failed = comparison.by_program.verdict == "fail"
+    if failed:
         click.echo(f"\nNOT PROVED: the program is written as {unproved_name}. Do not run it.")
     click.echo(f"\nWritten into {folder}:")
     width = max(len(name) for name in files)
     for name in files:
         use = next(use for ending, use in USES if name.endswith(ending))
         click.echo(f"  {name.ljust(width)}  {use}")
-    ctx.exit(1 if proof.verdict == "fail" else 0)
+    ctx.exit(1 if failed else 0)
 
 
 def _pixels(size: str) -> tuple[int, int]:

@@ -15,13 +15,9 @@ STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "d
 """Weight, not hue, tells the levels apart, so that print and colour-blind readers lose nothing."""
 
 
-def show_verdict(proof: Proof, units: Units) -> None:
-    """Print it to standard output."""
-    console = Console(file=sys.stdout, highlight=False, soft_wrap=True)
-
-    def size(length: float | None) -> str:
-        return "-" if length is None else shop_number(length, units)
-
+def show_findings(proof: Proof) -> None:
+    """Print the verdict's line and the findings to standard output."""
+    console = _console()
     word = "PASS" if proof.verdict == "pass" else "FAIL"
     console.print(Text(f"{proof.program} on {proof.job}: {word}", style="bold"))
     for one in proof.findings:
@@ -41,6 +37,16 @@ def show_verdict(proof: Proof, units: Units) -> None:
                 f"  ({place})" if place else "",
             )
         )
+
+
+def show_verdict(proof: Proof, units: Units) -> None:
+    """Print all of it to standard output."""
+    show_findings(proof)
+    console = _console()
+
+    def size(length: float | None) -> str:
+        return "-" if length is None else shop_number(length, units)
+
     if proof.dimensions:
         table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 2))
         for heading in ("size", "wanted", "lower", "upper", "measured", ""):
@@ -64,5 +70,9 @@ def show_verdict(proof: Proof, units: Units) -> None:
     minutes, seconds = divmod(round(proof.seconds.total), 60)
     console.print(
         f"  removed {proof.volume.removed * cubed:.3f} of {proof.volume.stock * cubed:.3f} {units}³; "
-        f"{len(proof.moves)} moves, {minutes} min {seconds:02d} s by the machine's clock"
+        f"{len(proof.moves)} moves, {minutes} min {seconds:02d} s by the machine's clock, without stops"
     )
+
+
+def _console() -> Console:
+    return Console(file=sys.stdout, highlight=False, soft_wrap=True)

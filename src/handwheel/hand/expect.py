@@ -26,7 +26,7 @@ CUTTING: Final[Mapping[str, Cutting]] = {
         "bright, short curls", _OIL, "smeared metal on the teeth: stop, pick it off the standing cutter, more oil"
     ),
     "stainless": Cutting("tight curls, hot", _OIL, "squealing means rubbing: keep the feed up, never dwell"),
-    "steel": Cutting("short curls, at most straw coloured", _OIL, "blue chips: too fast for HSS"),
+    "steel": Cutting("short curls, at most straw coloured", _OIL, "dark blue chips or a blue edge: too fast"),
     "brass": Cutting("fine needles that fly far", _DRY, "a grab at the start: the tooth bites too much"),
     "cast": Cutting("grey crumbs and dust", _DRY, "a hiss and a bright edge mean a dull cutter"),
     "acetal": Cutting("soft white ribbons", _DRY, "melted edges mean too fast or a dull cutter"),

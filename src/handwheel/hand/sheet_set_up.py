@@ -149,6 +149,7 @@ def _control(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
         for touch in (x, y, z)
     )
     yield Row("Zero table", f"set G54 so that {touched} (the length offset in force for Z).")
+    yield Row("H", "as planned: measure each tool in its holder and key in what it really is.")
     yield Row("D", "a diameter is meant; halve it where the control holds a radius.")
     yield Row(
         "Size over",

@@ -43,10 +43,10 @@ def head(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterato
         offset = job.offsets[tool.number]
         yield f"Tool {tool.number}: {tool_name(tool, job.units)}"
         yield (
-            f"Offset {tool.number}: length H{tool.number} = {program_number(offset.length, job.units)}, "
+            f"Offset {tool.number} as planned: length H{tool.number} = {program_number(offset.length, job.units)}, "
             f"diameter D{tool.number} = {program_number(offset.diameter, job.units)}"
         )
-    yield "D is a diameter. Halve it where the control holds a radius."
+    yield "Measure each tool and key in what it really is. D is a diameter. Halve it where the control holds a radius."
     yield from _compensation(job, plan)
     yield from CAUTIONS
 

@@ -79,7 +79,7 @@ def _step_comments(job: Job, step: Step) -> Iterator[str]:
         if step.compensation != "off":
             yield (
                 f"Measured minus wanted = too much. Take twice that off the diameter in D{step.tool.number}, "
-                "then go on."
+                "then go on. Give half of it back for the sides after this one and for the next part."
             )
         else:
             yield "Measured minus wanted = too much. There is no D to correct here: note it for the next part."

@@ -93,6 +93,7 @@ class Controller:
 
     def _turn_spindle(self, code: str, _: Mapping[str, float]) -> None:
         self.mover.modal(spindle=_SPINDLES[code])
+        self.mover.event("spindle off" if code == "M5" else "spindle on")
 
     def _coolant(self, code: str, _: Mapping[str, float]) -> None:
         if code == "M9":

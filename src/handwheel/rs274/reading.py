@@ -10,7 +10,17 @@ from handwheel.errors import ProgramError
 from handwheel.motion import Moves
 from handwheel.units import Units
 
-Happening = Literal["tool change", "stop", "optional stop", "pallet stop", "operator stop", "message", "end"]
+Happening = Literal[
+    "tool change",
+    "spindle on",
+    "spindle off",
+    "stop",
+    "optional stop",
+    "pallet stop",
+    "operator stop",
+    "message",
+    "end",
+]
 
 
 @dataclass(frozen=True, slots=True)

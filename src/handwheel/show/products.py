@@ -53,8 +53,8 @@ USES = (
 Tell = Callable[[str, float], None]
 
 
-def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) -> tuple[Proof, dict[str, bytes]]:
-    """Every file of a job by name, and the proof of its program.
+def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) -> tuple[Comparison, dict[str, bytes]]:
+    """Both ways of the job, proved, and every file of it by name.
 
     Parameters
     ----------
@@ -92,7 +92,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     tell("drawings", 0.99)
     for name, drawing in drawings.items():
         files |= {f"{name}.{kind}": content for kind, content in drawing.result().items()}
-    return proof, files
+    return comparison, files
 
 
 def _drawn(name: str, prepared: Prepared, by_program: Plan, proof: Proof) -> dict[str, bytes]:

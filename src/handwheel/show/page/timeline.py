@@ -142,6 +142,7 @@ def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable
     strokes = strokes_by_row(tip)
     rows = _rows_by_line(tip)
     changes = {event.line: event for event in reading.events if event.what == "tool change"}
+    stopped = {event.line for event in reading.events if event.what in ("spindle off", "end")}
     tool, rpm = 0, 0.0
     at = _point(tip.start[0]) if len(tip) else prepared.control.start
     tools, speeds = tip.of_modal("tool"), np.where(tip.of_modal("spindle") > 0, tip.of_modal("rpm"), 0.0)
@@ -159,6 +160,8 @@ def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable
         for row in rows.get(line, []):
             tool, rpm, at = int(tools[row]), float(speeds[row]), _point(tip.end[row])
             spans.append(Span(float(each[row]), line, step, strokes[row], row, at, tool, rpm))
+        if line in stopped:
+            rpm = 0.0
         if line not in rows and line not in changes:
             spans.append(Span(0.0, line, step, stroke, -1, at, tool, rpm))
     return tuple(spans) or (Span(0.0, 0, 0, 0, -1, at, tool, rpm),)
