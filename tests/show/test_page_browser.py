@@ -206,9 +206,11 @@ def test_the_pictorial_view_is_not_blank(page: Page) -> None:
 
 
 def test_findings_stand_under_their_block_and_at_their_place(browser: Browser, files: Path) -> None:
-    page = opened(browser, written(files, spoilt("N340 G42", "N340 G41"), "spoilt"))
+    lesson = spoilt("N340 G42", "N340 G41")
+    page = opened(browser, written(files, lesson, "spoilt"))
     page.locator("input[value=program]").check()
-    item = page.locator("#program-list li:has([data-line='61'])")
+    line = next(one.line for one in lesson.proof.findings if one.code == "gouge")
+    item = page.locator(f"#program-list li:has([data-line='{line}'])")
     assert "cut too deep" in item.inner_text()
     letter = item.locator(".letter").inner_text()
     assert letter in page.locator("#balloons .found text").all_text_contents()
