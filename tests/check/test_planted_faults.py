@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from jobs import Draft
 
 from handwheel.check import Finding
 from handwheel.job import Job, read_job
@@ -253,3 +254,20 @@ def test_a_stop_with_the_spindle_turning_is_told(prepared: Prepared, text: str) 
     told = next(one for one in proof.findings if one.code == "stop-while-turning")
     assert told.line is not None
     assert all(one.code != "stop-while-turning" for one in prove(prepared, text, "sound.ngc").findings)
+
+
+@pytest.mark.parametrize("flutes", [0.5, 0.4, 0.375])
+def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> None:
+    tools = (
+        {"number": 1, "shape": "face mill", "diameter": 2.0, "flutes": 4, "flute_length": 0.5, "reach": 1.5},
+        {"number": 2, "shape": "end mill", "diameter": 0.5, "flutes": 4, "flute_length": flutes, "reach": 2.0},
+    )
+    operations = (
+        {"do": "face", "name": "top", "tool": 1},
+        {"do": "side", "name": "front", "tool": 2, "edge": "front", "to": 0.0, "depth": flutes},
+    )
+    allowance = {"front": 0.0625, "top": 0.05}
+    draft = Draft("in", (4.0, 2.0, 1.5), allowance, tools=tools, operations=operations, material="aluminium-6061")
+    prepared = prepare(draft.job())
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    assert [one.code for one in prove(prepared, text, "flush.ngc").findings if one.level == "stop"] == []

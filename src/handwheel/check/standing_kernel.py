@@ -126,7 +126,8 @@ def _pass(
                 continue
             deep = height - max(lowest, bottom)
             met[0] = max(met[0], deep)
-            met[2] = max(met[2], height - highest - CONTACT)
+            # the top may itself have been left a contact too high, and the flutes' end counts a contact too low
+            met[2] = max(met[2], height - highest - 2.0 * CONTACT)
             if core > 0.0 and _from_way(start, end, xs[i], ys[j]) <= core:
                 met[1] = max(met[1], deep)
             if cuts:
