@@ -271,3 +271,14 @@ def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> Non
     prepared = prepare(draft.job())
     text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
     assert [one.code for one in prove(prepared, text, "flush.ngc").findings if one.level == "stop"] == []
+
+
+def test_a_roll_round_a_corner_at_rapid_is_a_rapid() -> None:
+    # G0 back past a corner with compensation on: the roll belongs to the rapid block (NISTIR 6556, appendix B)
+    draft = Draft("mm", (80.0, 50.0, 30.0), {}, tools=({"number": 1, "like": "end-mill-12mm-carbide"},))
+    prepared = prepare(replace(draft, zero={"x": "centre", "y": "centre"}, vise={"parallels": 20.0}).job())
+    text = (
+        "G21 G17 G90 G94 G40 G49 G80 G54\nT1 M6\nG43 H1\nM3 S3000\nG0 X-80 Y0\nG0 Z-3\nG41 D1 G0 X-70 Y0\n"
+        "G0 X-47\nG0 X-70\nG40 G0 X-80\nG53 G0 Z0\nM30\n"
+    )
+    assert "rapid-through-work" in grave(prove(prepared, text, "roll.ngc"))

@@ -21,8 +21,8 @@ STEEP = math.radians(5.0)
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``rapid-through-work``, ``plunge-not-centre-cutting``, ``deeper-than-flutes``, ``shank-rubs-work``,
     ``holder-hits-work``, ``spindle-stopped``, ``spindle-reversed``; one finding for each tool and code."""
-    moves, met = inspection.moves, inspection.standing
-    rapid = moves.kind == Kind.RAPID
+    met = inspection.standing
+    rapid = inspection.at_rapid
     cuts = inspection.feeding & (met.depth > 0.0)
     for tool, rows, deep in _by_tool(inspection, rapid & (met.depth > 0.0), met.depth):
         yield inspection.finding(
