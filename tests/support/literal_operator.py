@@ -200,7 +200,9 @@ class LiteralOperator:
             assert axis == "XY".index(match["axis"])
             origin = self.readout[axis]
             assert origin is not None
-            slide.push(origin + self.number(match["value"]))
+            value = self.number(match["value"])
+            self.can_be_shown(value, match.string)
+            slide.push(origin + value)
         else:
             assert slide.counts_from is not None
             target = slide.counts_from + self.reading(match, slide)
@@ -217,6 +219,15 @@ class LiteralOperator:
             assert passes[axis, COUNTS_UP[match["way"]]] in match.string.split("cutter passes")[1]
             if self.facing:
                 self.faces["top"] = min(self.faces["top"], self.tip[2])
+
+    def can_be_shown(self, value: float, text: str) -> None:
+        """A figure of the readout, or the place where the readout turns from one figure to the next."""
+        step = self.job.by_hand.readout_step
+        turns = re.search(rf"as the readout turns from {SIZE} to {SIZE}", text)
+        figures = [self.number(figure) for figure in turns.groups()] if turns else [value]
+        assert all(abs(figure - round(figure / step) * step) < 1e-6 for figure in figures)
+        assert abs(sum(figures) / len(figures) - value) < 1e-6
+        assert not turns or abs(abs(figures[1] - figures[0]) - step) < 1e-6
 
     def knee(self, match: re.Match[str]) -> None:
         slide = self.slides[2]

@@ -97,7 +97,7 @@ class Operator:
         """Set a slide so that the tip (the centre, for the sides) stands at a coordinate of the job's frame.
 
         ``exact`` settings end in the slide's own direction; ``leaving`` 1 or −1 is the way along the axis in which a
-        rounded setting leaves metal.
+        rounded setting leaves metal. Such a setting is split to half a step of its scale, so that it leaves no more.
         """
         action = Wind(step=self.step, stroke=self.stroke, **self._setting(slide, coordinate, exact, leaving))
         freed = self._freed(slide)
@@ -144,19 +144,20 @@ class Operator:
 
     def _setting(self, slide: SlideName, coordinate: float, exact: bool, leaving: int) -> dict[str, Any]:
         facts, screw = SLIDES[slide], self.state.screws[slide]
+        split = 2 if leaving else 1
         by = coordinate - self.state.tip[facts.axis]
         if self._by_readout(slide):
             read = self.state.read(slide)
             if read is None:
                 raise ValueError(f"nothing was touched off for the {facts.name}")
-            to = on_step(read + by, self.mill.readout_step, leaving)
+            to = on_step(read + by, self.mill.readout_step / split, leaving)
             return {"slide": slide, "to": to, "on": "readout"}
         if screw.zero is None:
             raise ValueError(f"nothing was touched off for the {facts.name}")
         ends = self.ends[slide] if exact else 0
         values = slide_of(self.mill, slide)
         turned = screw.at + facts.sign * by - (values.backlash if ends < 0 else 0.0)
-        to = on_dial(turned - screw.zero, values.per_turn, values.graduation, leaving * facts.sign)
+        to = on_dial(turned - screw.zero, values.per_turn, values.graduation / split, leaving * facts.sign)
         return {"slide": slide, "to": to, "on": "dial", "ends": ends}
 
     def _freed(self, slide: SlideName) -> State:

@@ -92,7 +92,7 @@ def _(action: Bring, done: Done, scales: Scales) -> str:
 def _(action: Wind, done: Done, scales: Scales) -> str:
     if action.slide != "knee":
         return f"Wind the {_to_figure(action, done, scales)}."
-    figure = scales.dial("knee", action.to)
+    figure = scales.dial("knee", action.to) + _where_it_stands(action, done, scales)
     if goes_past(done.before, action):
         return f"Lower the knee past the figure, then raise it to {figure}."
     return f"{'Raise' if _counts_up(done) else 'Lower'} the knee to {figure}."
@@ -124,11 +124,8 @@ def _(action: Touch, done: Done, scales: Scales) -> str:
 def _(action: SetDial, done: Done, scales: Scales) -> str:
     del done
     name = SLIDES[action.slide].name
-    what = (
-        f"Zero the {name} dial."
-        if action.reads == 0.0
-        else f"Set the {name} dial to {scales.dial(action.slide, action.reads)}."
-    )
+    figure = scales.dial(action.slide, action.reads) + scales.between(action.slide, action.reads)
+    what = f"Zero the {name} dial." if action.reads == 0.0 else f"Set the {name} dial to {figure}."
     return _because(what, action.why)
 
 
@@ -196,7 +193,18 @@ def _to_figure(action: Wind, done: Done, scales: Scales) -> str:
     past = ""
     if goes_past(done.before, action):
         past = f" half a turn past, then back {facts.up if action.ends > 0 else facts.down}"
-    return f"{facts.name} {ways(done)[1]}{past} to {figure_of(action, scales)}"
+    return f"{facts.name} {ways(done)[1]}{past} to {figure_of(action, scales)}{_where_it_stands(action, done, scales)}"
+
+
+def _where_it_stands(action: Wind, done: Done, scales: Scales) -> str:
+    """How a setting is found that stands half way between two marks."""
+    if action.on == "dial":
+        return scales.between(action.slide, action.to)
+    figures = scales.neighbours(action.to)
+    if figures is None:
+        return ""
+    before, after = figures if _counts_up(done) else reversed(figures)
+    return f", stopping as the readout turns from {before} to {after}"
 
 
 def _counts_up(done: Done) -> bool:
