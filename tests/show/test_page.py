@@ -7,11 +7,13 @@ import hashlib
 import json
 import re
 import zlib
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from jobs import sides
 from lessons import example, made, spoilt, titled
 
 from handwheel.hand import clock
@@ -180,4 +182,21 @@ def test_an_edge_finder_is_shown_while_it_is_in_the_spindle() -> None:
     one = example("fence-stop")
     spans = by_hand(one.prepared.job, one.actions, one.execution)
     first = next(span for span in spans if span.tool > 0)
-    assert any(span.tool == timeline.FINDER for span in spans if span.line < first.line)
+    assert any(span.tool in timeline.finders(one.prepared.job) for span in spans if span.line < first.line)
+
+
+def test_two_edge_finders_of_different_size_are_shown_each_at_its_own() -> None:
+    # what stands in the spindle is what the sheet's own lines put there (common practice)
+    touch_off = """[touch_off]
+x = { with = "edge finder", diameter = 6 }
+y = { with = "edge finder", diameter = 10 }
+z = { with = "paper", thickness = 0.05 }
+"""
+    one = made(replace(sides("front"), extra=touch_off).job())
+    shown = facts(one.page)
+    spans = shown["routes"]["hand"]["spans"]
+    lines = re.findall(r"<b>(\d+)</b><span>Put in the edge finder, (\d+) mm across", one.page)
+    assert {size for _, size in lines} == {"6", "10"}
+    for line, size in lines:
+        tool = spans["tool"][spans["line"].index(int(line))]
+        assert shown["cutters"][str(tool)]["diameter"] == float(size)

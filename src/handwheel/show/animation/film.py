@@ -11,7 +11,6 @@ from PIL import Image, ImageDraw
 
 from handwheel.cut.display import display_grid
 from handwheel.hand import execute
-from handwheel.hand.actions import EdgeFinder, Load
 from handwheel.hand.scales import Scales
 from handwheel.hand.words import sentence
 from handwheel.motion import Kind, Side
@@ -31,7 +30,7 @@ from handwheel.show.animation.routes import blocks, by_clock
 from handwheel.show.animation.schedule import Instant, instants
 from handwheel.show.animation.trail import Trail
 from handwheel.show.draw.passes import read_passes
-from handwheel.show.page.timeline import FINDER, Span
+from handwheel.show.page.timeline import Span, finders
 from handwheel.units import program_number, shop_number, to_units
 
 Frame = NDArray[np.uint8]
@@ -83,14 +82,7 @@ class Film:
         cutting = {one.step for proof in (comparison.by_hand, comparison.by_program) for one in read_passes(proof.tip)}
         self._hues = {step: hue_of(order) for order, step in enumerate(sorted(cutting - {0}))}
         self._move_hue = np.array([self._hues.get(step, RAW) for step in self._proof.tip.step.tolist()], dtype=np.uint8)
-        self._finder = next(
-            (
-                action.tool.diameter
-                for action in comparison.actions
-                if isinstance(action, Load) and isinstance(action.tool, EdgeFinder)
-            ),
-            0.0,
-        )
+        self._finders = finders(self._job)
         setup = prepared.setup
         reach = max((tool.diameter for tool in self._job.tools), default=10.0) * REACH
         grid = self._drops.grid
@@ -185,8 +177,8 @@ class Film:
             place[:] = np.asarray(image)
 
     def _body(self, tool: int) -> Body | None:
-        if tool == FINDER:
-            return Body(self._finder, 25.0, 0)
+        if tool in self._finders:
+            return Body(self._finders[tool], 25.0, 0)
         if tool not in self._prepared.tools:
             return None
         shown = self._prepared.tools[tool]
@@ -222,8 +214,8 @@ class Film:
         np.copyto(canvas, np.asarray(image), where=lettering == 0)
 
     def _held(self, span: Span) -> str:
-        if span.tool == FINDER:
-            return f"edge finder, {shop_number(self._finder, self._job.units)}"
+        if span.tool in self._finders:
+            return f"edge finder, {shop_number(self._finders[span.tool], self._job.units)}"
         if span.tool in self._prepared.tools:
             return f"tool {span.tool}, {tool_name(self._prepared.tools[span.tool], self._job.units)}"
         return "spindle empty"

@@ -15,7 +15,6 @@ import numpy as np
 from handwheel.check import Finding
 from handwheel.cut.display import display_grid
 from handwheel.hand import Action, Execution
-from handwheel.hand.actions import EdgeFinder, Load
 from handwheel.motion import Kind
 from handwheel.plan import Plan, Route
 from handwheel.plan import plan as plan_of
@@ -30,7 +29,7 @@ from handwheel.show.page import scene, timeline
 from handwheel.show.page.listing import Group, hand_groups, list_html, program_groups
 from handwheel.show.page.metal import drops_in_page, finished_in_page
 from handwheel.show.page.packing import Packing, json_in_page, number
-from handwheel.show.page.timeline import FINDER, Span
+from handwheel.show.page.timeline import Span
 from handwheel.show.page.verdicts import figures_html, findings_html, letters, sizes_html, slips_html
 from handwheel.units import Units, shop_number
 
@@ -93,7 +92,7 @@ def lesson(
         "steps": _step_facts(plan),
         "boxes": scene.boxes(prepared.setup),
         "words": scene.set_up_words(job, prepared.setup),
-        "cutters": scene.cutters(job.tools) | _finders(actions),
+        "cutters": scene.cutters(job.tools) | scene.finders(timeline.finders(job)),
         "scales": scene.scales(job),
         "routes": {
             "hand": _route(proof_by_hand, hand, packing),
@@ -196,11 +195,6 @@ def _step_facts(plan: Plan) -> list[dict[str, Any]]:
         words = {} if idea is None else {"idea": idea.name, "byHand": idea.by_hand, "byProgram": idea.by_program}
         facts.append({"number": step.number, "title": step.title} | words)
     return facts
-
-
-def _finders(actions: Sequence[Action]) -> dict[str, Any]:
-    diameters = [one.tool.diameter for one in actions if isinstance(one, Load) and isinstance(one.tool, EdgeFinder)]
-    return {str(FINDER): scene.finder(diameters[0])} if diameters else {}
 
 
 def _steps_of_lines(reading: Reading, text: str) -> dict[int, int]:

@@ -58,10 +58,13 @@ def cutters(tools: Iterable[Tool]) -> dict[str, Any]:
     return found
 
 
-def finder(diameter: float) -> dict[str, Any]:
-    """An edge finder: a plain pin."""
-    pin = [[0.0, 0.0], [diameter / 2, 0.0], [diameter / 2, 40.0], [0.0, 40.0]]
-    return {"profile": pin, "flutes": 0, "fluteLength": 0.0, "diameter": diameter}
+def finders(diameters: Mapping[int, float]) -> dict[str, Any]:
+    """Edge finders: plain pins."""
+    found: dict[str, Any] = {}
+    for name, diameter in diameters.items():
+        pin = [[0.0, 0.0], [diameter / 2, 0.0], [diameter / 2, 40.0], [0.0, 40.0]]
+        found[str(name)] = {"profile": pin, "flutes": 0, "fluteLength": 0.0, "diameter": diameter}
+    return found
 
 
 def scales(job: Job) -> dict[str, Any]:

@@ -27,9 +27,6 @@ Scales = tuple[Scale, Scale, Scale, Scale, Scale]
 
 _NOT_SET: Scales = (None, None, None, None, None)
 
-FINDER = -1
-"""Stands for the number that an edge finder has not."""
-
 _DIALS: tuple[SlideName, ...] = ("knee", "x", "y")
 _READOUT: tuple[SlideName, ...] = ("x", "y")
 
@@ -40,8 +37,8 @@ class Span:
 
     ``line`` is the program's line or the action's number; ``step`` and ``stroke`` the step and the pass within it that
     it belongs to (0: none). ``row`` is the move that is made (−1: the cutter stands ``at`` a place). ``tool`` is the
-    number in the spindle (0: none, ``FINDER``: an edge finder) and ``rpm`` its speed, 0 standing. ``before`` and
-    ``after`` are the scales, by hand alone.
+    number in the spindle (0: none; below 0: one of the :func:`finders`) and ``rpm`` its speed, 0 standing. ``before``
+    and ``after`` are the scales, by hand alone.
     """
 
     seconds: float
@@ -54,6 +51,13 @@ class Span:
     rpm: float
     before: Scales | None = None
     after: Scales | None = None
+
+
+def finders(job: Job) -> dict[int, float]:
+    """The job's edge finders: a number below 0 for each, since a finder has none of its own, and its diameter, mm."""
+    probes = [probe for probe in (job.touch_off.y, job.touch_off.x) if probe.with_ == "edge finder"]
+    diameters = dict.fromkeys(probe.diameter for probe in probes if probe.diameter)
+    return {-count: diameter for count, diameter in enumerate(diameters, start=1)}
 
 
 def by_hand(job: Job, actions: Sequence[Action], execution: Execution) -> tuple[Span, ...]:
@@ -73,14 +77,14 @@ def _action_spans(job: Job, action: Action, done: Done, moves: Moves, rows: list
         stroke=action.stroke,
         row=-1,
         at=done.before.tip,
-        tool=_held(done.before),
+        tool=_held(job, done.before),
         rpm=done.before.rpm if done.before.turning else 0.0,
         before=_scales(done.before),
         after=_scales(done.before),
     )
     ways = _ways(job, action, done)
     if len(ways) < 2:
-        yield replace(still, at=done.after.tip, tool=_held(done.after), after=_scales(done.after))
+        yield replace(still, at=done.after.tip, tool=_held(job, done.after), after=_scales(done.after))
         return
     yield still
     reach = [abs(new - old) for old, new in pairwise(turned for _, turned in ways)]
@@ -117,10 +121,13 @@ def _ways(job: Job, action: Action, done: Done) -> list[tuple[Scales, float]]:
     return [*ways, (after, last)]
 
 
-def _held(state: State) -> int:
-    if state.held is None:
+def _held(job: Job, state: State) -> int:
+    held = state.held
+    if held is None:
         return 0
-    return FINDER if isinstance(state.held, EdgeFinder) else state.held.number
+    if not isinstance(held, EdgeFinder):
+        return held.number
+    return next(number for number, diameter in finders(job).items() if diameter == held.diameter)
 
 
 def _scales(state: State) -> Scales:
