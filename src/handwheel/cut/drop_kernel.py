@@ -10,7 +10,7 @@ from handwheel.cut.arc_sweep import arc_against_vertical, working_room
 from handwheel.cut.compiled import compiled
 from handwheel.cut.low_over import low_over_arc, low_over_line
 from handwheel.cut.map_kernel import cells_between
-from handwheel.cut.outline import low_within, widest
+from handwheel.cut.outline import low_within, radius_and_growth, widest
 from handwheel.cut.sweeps import Ints, Sweeps
 from handwheel.path.profile import Floats
 from handwheel.tolerances import SNAP
@@ -99,7 +99,7 @@ def _passes(sweeps: Sweeps, row: int, x: float, y: float, windows: Floats, found
 
 @compiled
 def _time_over(path: Floats, radius: float, x: float, y: float) -> tuple[float, float]:
-    """From when to when (0…1) a radius on a straight path is over a point that it passes."""
+    """From when to when (0…1) a radius on a straight path is over a point; the nearest moment where it is not."""
     u, v, dx, dy = x - path[0], y - path[1], path[3], path[4]
     travel = math.hypot(dx, dy)
     if travel == 0.0:
@@ -176,7 +176,10 @@ def _written(drops: Floats, count: int, cell: int, move: int, begins: float, end
 @compiled
 def _when_lowest(sweeps: Sweeps, row: int, x: float, y: float, first: float, last: float) -> float:
     """The first moment of a pass at which it is lowest."""
-    piece = sweeps.pieces[sweeps.piece[row]]
+    piece, path = sweeps.pieces[sweeps.piece[row]], sweeps.path[row]
+    if not sweeps.arc[row] and path[5] == 0.0:
+        # on a level line that is where the piece's foot comes over the point, or where its axis is nearest
+        return min(max(_time_over(path, piece[3], x, y)[0], first), last)
     if piece[0] == 0.0 and piece[3] == piece[4] and sweeps.plane[row] == 0:
         falls = _height_over(sweeps, row, x, y, last) < _height_over(sweeps, row, x, y, first)
         return last if falls else first
@@ -199,6 +202,10 @@ def _when_below(sweeps: Sweeps, row: int, x: float, y: float, first: float, lowe
     """The first moment of a pass at which it is below a height."""
     if _height_over(sweeps, row, x, y, first) < height:
         return first
+    piece, path = sweeps.pieces[sweeps.piece[row]], sweeps.path[row]
+    if not sweeps.arc[row] and path[5] == 0.0 and piece[0] == 1.0:
+        radius, _ = radius_and_growth(piece, height - path[2])
+        return min(max(_time_over(path, radius, x, y)[0], first), lowest)
     low, high = first, lowest
     for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
