@@ -8,6 +8,7 @@ from typing import Final
 
 from handwheel.check import (
     climb,
+    cutting,
     doglegs,
     fixture,
     grip,
@@ -53,6 +54,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     grip.findings,
     climb.findings,
     power.findings,
+    cutting.findings,
     _dimensions.findings,
     surface.findings,
 )

@@ -21,8 +21,8 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         # the part would not pass
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in
-        "warn": """low-clearance thin-grip overload climb-with-backlash wrong-diameter-offset beyond-machine dog-leg
-            inside-corner unstated""",
+        "warn": """low-clearance thin-grip overload thick-chip fast-rim climb-with-backlash wrong-diameter-offset
+            beyond-machine dog-leg inside-corner unstated""",
     }
 )
 

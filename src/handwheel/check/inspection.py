@@ -18,7 +18,7 @@ from handwheel.cut.heightmap import HeightMap, height_map
 from handwheel.cut.part import Part
 from handwheel.errors import ProgramError
 from handwheel.job import Job
-from handwheel.motion import Kind, Moves, Offset, Tool
+from handwheel.motion import Kind, Moves, Offset, Spindle, Tool
 from handwheel.path.box import Box
 from handwheel.plan import Route
 from handwheel.setup import Setup
@@ -85,6 +85,21 @@ class Inspection:
     def tool_number(self) -> NDArray[np.int64]:
         """(n,) the tool in the spindle during each row; 0: none."""
         return self.moves.of_modal("tool").astype(np.int64) if len(self.moves) else np.zeros(0, dtype=np.int64)
+
+    @cached_property
+    def cutting(self) -> NDArray[np.bool_]:
+        """(n,) which rows feed a turning cutter of ours through metal."""
+        moves = self.moves
+        turning = (moves.of_modal("spindle") != Spindle.OFF) & (moves.of_modal("rpm") > 0.0)
+        known = np.isin(self.tool_number, list(self.tools))
+        fed = self.feeding & (moves.feed > 0.0)
+        return np.asarray(fed & turning & known & (self.heights.engagement.volume > 0.0))
+
+    @cached_property
+    def plunging(self) -> NDArray[np.bool_]:
+        """(n,) which rows are straight and along Z alone, or stand still."""
+        moves = self.moves
+        return np.asarray((moves.kind != Kind.ARC) & (moves.start[:, :2] == moves.end[:, :2]).all(axis=1))
 
     @cached_property
     def near_vise(self) -> Nearest:

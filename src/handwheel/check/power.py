@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from handwheel.check.finding import Finding
-from handwheel.motion import Kind, Spindle
 from handwheel.tolerances import CONTACT
 from handwheel.units import Units, shop_number
 
@@ -61,10 +60,8 @@ def cutting_power(kc11: float, m_c: float, chip: ArrayLike, rate: ArrayLike) -> 
 def power(inspection: Inspection) -> Floats:
     """(n,) W; what each feed move asks of the spindle at its greatest depth and width of cut."""
     moves, engaged = inspection.moves, inspection.heights.engagement
-    rpm, spindle = moves.of_modal("rpm"), moves.of_modal("spindle")
-    known = np.isin(inspection.tool_number, list(inspection.tools))
-    works = inspection.feeding & known & (engaged.volume > 0.0) & (spindle != Spindle.OFF) & (rpm > 0.0)
-    rows = np.flatnonzero(works & (moves.feed > 0.0))
+    rpm = moves.of_modal("rpm")
+    rows = np.flatnonzero(inspection.cutting)
     watts = np.zeros(len(moves))
     if not len(rows):
         return watts
@@ -76,7 +73,7 @@ def power(inspection: Inspection) -> Floats:
     feed = moves.feed[rows]
     feed_per_tooth = feed / (rpm[rows] * flutes)
     width = np.minimum(engaged.width[rows], diameter)
-    plunges = (moves.kind[rows] == Kind.FEED) & (moves.start[rows, :2] == moves.end[rows, :2]).all(axis=1)
+    plunges = inspection.plunging[rows]
     chip = np.where(plunges, feed_per_tooth * np.sin(point), mean_chip_thickness(feed_per_tooth, width, diameter))
     travel = np.maximum(moves.length[rows], CONTACT)
     rate = np.where(plunges, engaged.volume[rows] / travel, width * engaged.depth[rows]) * feed
