@@ -200,3 +200,10 @@ z = { with = "paper", thickness = 0.05 }
     for line, size in lines:
         tool = spans["tool"][spans["line"].index(int(line))]
         assert shown["cutters"][str(tool)]["diameter"] == float(size)
+
+
+def test_each_time_by_program_says_whether_stops_are_counted_in_it() -> None:
+    # an operator's time at a stop is no time of the machine's (common practice): two figures, two names
+    words = " ".join(Elements(example("fence-stop").page).words)
+    assert "By program, without stops" in words
+    assert "min by program, with stops" in words

@@ -25,7 +25,7 @@ class Layout:
     @property
     def caption_width(self) -> float:
         """Where the step's sentence ends."""
-        return self.width - 17.0 * self.unit
+        return self.width - 22.0 * self.unit
 
     @property
     def steps_top(self) -> float:

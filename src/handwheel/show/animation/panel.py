@@ -46,7 +46,7 @@ def write_caption(canvas: Pixels, layout: Layout, number: int, title: str) -> No
 def write_clocks(canvas: Pixels, layout: Layout, by_hand: float, by_program: float) -> None:
     """How long each route has taken so far."""
     unit, right = layout.unit, layout.width - 1.2 * layout.unit
-    for index, (name, seconds) in enumerate((("by hand", by_hand), ("by program", by_program))):
+    for index, (name, seconds) in enumerate((("by hand", by_hand), ("by program, without stops", by_program))):
         y = (1.8 + 1.9 * index) * unit
         write(canvas, (right, y), clock_text(seconds), 1.25 * unit, "bold", right=True)
         write(canvas, (right - 6.2 * unit, y), name, unit, right=True)

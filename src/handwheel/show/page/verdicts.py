@@ -7,6 +7,7 @@ from html import escape
 
 from handwheel.check import Finding
 from handwheel.proof import Comparison, Proof, SlipResult
+from handwheel.proof.comparison import StepPair
 from handwheel.units import Units, shop_number
 
 
@@ -137,25 +138,33 @@ def figures_html(comparison: Comparison) -> str:
         "decisions",
         "min by hand",
         "blocks",
-        "min by program",
+        "min by program, with stops",
     )
-    rows = []
-    for step in comparison.steps:
-        counts = step.counts
-        cells = (
-            counts.touches,
-            f"{counts.turns:.1f}",
-            counts.readings,
-            counts.decisions,
-            f"{step.seconds_by_hand / 60:.1f}",
-            counts.blocks,
-            f"{step.seconds_by_program / 60:.1f}",
-        )
-        title = f'<th scope="row">{step.number} {escape(step.title)}</th>'
-        rows.append(f"<tr>{title}{''.join(f'<td>{cell}</td>' for cell in cells)}</tr>")
+    pairs = comparison.steps
+    rows = [_figures_row(f"{pair.number} {pair.title}", [pair]) for pair in pairs]
+    rows.append(_figures_row("in all", pairs))
     names = "".join(f'<th scope="col">{name}</th>' for name in head)
     caption = "What each step asks of the operator, and of the program"
+    stops = (
+        "With stops: cleaning, deburring and measuring where the program waits for them are counted as by hand. The "
+        "clock beside the dials is the machine's own, without stops."
+    )
     return (
         f'<div class="wide" tabindex="0" role="region" aria-label="{caption}"><table><caption>{caption}</caption>'
-        f"<thead><tr>{names}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>"
+        f"<thead><tr>{names}</tr></thead><tbody>{''.join(rows)}</tbody></table></div><p>{stops}</p>"
     )
+
+
+def _figures_row(title: str, pairs: Sequence[StepPair]) -> str:
+    """One step's figures, or several steps' together."""
+    counts = [pair.counts for pair in pairs]
+    cells = (
+        sum(one.touches for one in counts),
+        f"{sum(one.turns for one in counts):.1f}",
+        sum(one.readings for one in counts),
+        sum(one.decisions for one in counts),
+        f"{sum(pair.seconds_by_hand for pair in pairs) / 60:.1f}",
+        sum(one.blocks for one in counts),
+        f"{sum(pair.seconds_by_program for pair in pairs) / 60:.1f}",
+    )
+    return f'<tr><th scope="row">{escape(title)}</th>{"".join(f"<td>{cell}</td>" for cell in cells)}</tr>'
