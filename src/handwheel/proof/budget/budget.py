@@ -107,7 +107,7 @@ def _shares(parts: _Parts, size: Dimension) -> tuple[Share, ...]:
                 enters=tuple(float(enters[index]) for index in counted),
                 shift=sum(float(enters[index]) * parts.causes[index].mean for index in counted),
                 spread=math.hypot(
-                    *(float(enters[index]) * parts.causes[index].given.value / math.sqrt(3) for index in counted)
+                    *(float(enters[index]) * parts.causes[index].width / math.sqrt(3) for index in counted)
                 ),
                 source=parts.causes[widest].given.source,
             )
@@ -132,7 +132,7 @@ class _Parts:
     def _some(self) -> Iterator[Floats]:
         random = np.random.default_rng(SEED)
         means = np.array([cause.mean for cause in self.causes])
-        widths = np.array([cause.given.value for cause in self.causes])
+        widths = np.array([cause.width for cause in self.causes])
         for _ in range(0, PARTS, AT_ONCE):
             errors = means + widths * random.uniform(-1.0, 1.0, (AT_ONCE, len(self.causes)))
             low, high, zero = self._corners(errors)

@@ -16,7 +16,7 @@ from handwheel.motion import Tool
 from handwheel.plan import Pass, Plan, Step
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.budget.deflection import cutting_force, deflection
-from handwheel.proof.budget.inputs import Input, Inputs
+from handwheel.proof.budget.inputs import PRACTICE, Input, Inputs
 from handwheel.proof.routes import Routes
 from handwheel.setup import touches
 
@@ -25,14 +25,24 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Cause:
-    """One thing that may be off by ``given.value`` either way, all values alike, and is off by ``mean`` on the average.
+    """One thing that may be off by ``given.value`` either way, all values alike; ``always`` is off by just that.
 
     ``moves`` is (m, 4): how each of m strokes follows it in X, Y, Z and in half its width.
     """
 
     given: Input
-    mean: float
     moves: Floats
+    always: bool = False
+
+    @property
+    def mean(self) -> float:
+        """What it is off by on the average, mm."""
+        return self.given.value if self.always else 0.0
+
+    @property
+    def width(self) -> float:
+        """How far it may lie from its mean either way, mm."""
+        return 0.0 if self.always else self.given.value
 
 
 def causes_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
@@ -50,9 +60,9 @@ def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
         return
     first = plan.steps[0].tool
     for axis, touch in enumerate(touches(job, first.diameter)):
-        yield Cause(inputs.length(f"touch-off feel, {touch.with_}"), 0.0, _moves(legs, axis, _all))
+        yield Cause(inputs.length(f"touch-off feel, {touch.with_}"), _moves(legs, axis, _all))
     for number in {leg.tool for leg in legs} - {first.number}:
-        yield Cause(inputs.length("tool length, as keyed in"), 0.0, _moves(legs, 2, _with_tool(number)))
+        yield Cause(inputs.length("tool length, as keyed in"), _moves(legs, 2, _with_tool(number)))
     yield from _settings_by_program(inputs, legs)
     compensated = {step.number for step in plan.steps if step.compensation != "off"}
     for number in {leg.tool for leg in legs}:
@@ -62,7 +72,7 @@ def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
             if number == first.number and touch.with_ != "edge finder":
                 outwards = OUTWARDS[touch.face]
                 moves = moves + outwards / 2 * _moves(legs, axis, _all)
-        yield Cause(inputs.length(f"cutter diameter, {'as keyed in' if keyed_in else 'as marked'}"), 0.0, moves)
+        yield Cause(inputs.length(f"cutter diameter, {'as keyed in' if keyed_in else 'as marked'}"), moves)
     yield from _bending(routes, inputs, plan, legs)
 
 
@@ -78,7 +88,7 @@ def _touches_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Ite
         carries = act.slide != "knee" or any(leg.number in here and leg.edge is None for leg in legs)
         reach = range(done.number, len(routes.doing) + 1) if carries else here
         moves = _moves(legs, SLIDES[act.slide].axis, _numbered(reach))
-        yield Cause(inputs.length(f"touch-off feel, {act.with_}"), 0.0, moves)
+        yield Cause(inputs.length(f"touch-off feel, {act.with_}"), moves)
 
 
 def _settings_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
@@ -98,7 +108,7 @@ def _settings_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
     for (_, slide), numbers in used.items():
         moves = _moves(legs, SLIDES[slide].axis, _numbered(numbers))  # type: ignore[index]
         for given in (inputs.setting(slide), inputs.play(slide), inputs.length("repeatability by hand")):
-            yield Cause(given, 0.0, moves)
+            yield Cause(given, moves)
 
 
 def _settings_by_program(inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
@@ -108,13 +118,13 @@ def _settings_by_program(inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]
         chosen = [leg for leg in legs if axis == 2 or (leg.edge is not None and leg.axis == 1 - axis)]
         for figure in dict.fromkeys(_figure(leg, axis) for leg in chosen):
             alike = [leg for leg in chosen if _figure(leg, axis) == figure]
-            yield Cause(inputs.program_step(), 0.0, _moves(legs, axis, _among(alike)))
+            yield Cause(inputs.program_step(), _moves(legs, axis, _among(alike)))
             anew = [[leg] for leg in alike]
             if axis == 2:
                 anew = [[leg for leg in alike if leg.tool == tool] for tool in dict.fromkeys(leg.tool for leg in alike)]
             for together in anew:
                 for name in ("repeatability by program", "backlash left, by program"):
-                    yield Cause(inputs.length(name), 0.0, _moves(legs, axis, _among(together)))
+                    yield Cause(inputs.length(name), _moves(legs, axis, _among(together)))
 
 
 def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
@@ -126,11 +136,14 @@ def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterat
             if isinstance(act, Touch) and act.face != "top" and isinstance(held, Tool) and held.number == number:
                 later = range(done.number, len(routes.doing) + 1)
                 moves = moves + OUTWARDS[act.face] / 2 * _moves(legs, SLIDES[act.slide].axis, _numbered(later))
-        yield Cause(inputs.length("cutter diameter, as marked"), 0.0, moves)
+        yield Cause(inputs.length("cutter diameter, as marked"), moves)
 
 
 def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """The cutter bends away from a side and leaves metal; a spring pass meets only what the pass before it left."""
+    """The cutter bends away from a side and leaves metal; a spring pass meets only what the pass before it left.
+
+    That it leaves metal is no chance: the mean is a bias, and only what is about it spreads.
+    """
     spread = inputs.number("share by which the cutting force may differ")
     for step in plan.steps:
         before = 0.0
@@ -143,12 +156,15 @@ def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) ->
             axis = 0 if stroke.edge in ("left", "right") else 1
             cut = [leg for leg in legs if (leg.step, leg.stroke) == (step.number, number)]
             moves = OUTWARDS[stroke.edge] * _moves(legs, axis, _among(cut))
-            given = Input("deflection", spread * bent, "Kienzle's force on a cantilever")
-            yield Cause(given, bent, moves)
+            mean = Input("deflection, mean", bent, "one way: Kienzle's mean force on a cantilever")
+            about = Input("deflection, about its mean", spread * bent, f"{spread:.0%} of the mean, {PRACTICE}")
+            yield Cause(mean, moves, always=True)
+            yield Cause(about, moves)
 
 
 def bends(routes: Routes, inputs: Inputs, step: Step, stroke: Pass, width: float) -> float:
-    """How far the cutter bends in a stroke that takes so wide a cut, mm."""
+    """How far the cutter bends in a stroke that takes so wide a cut, mm: the force is the mean over the arc in which a
+    tooth cuts, not its peak, and is taken to push square to the side."""
     job, tool = routes.prepared.job, step.tool
     force = cutting_force(
         job.material.force, step.speeds.feed_per_tooth, width, stroke.depth, tool.diameter, tool.flutes

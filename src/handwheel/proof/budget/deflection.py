@@ -27,7 +27,9 @@ def arc_of_contact(width: float, diameter: float) -> float:
 def cutting_force(
     force: CuttingForce, feed_per_tooth: float, width: float, depth: float, diameter: float, teeth: int
 ) -> float:
-    """The force while a tooth cuts, N: kc · depth · chip thickness · teeth in the cut, one at least.
+    """The mean force while a tooth cuts, N: kc · depth · mean chip thickness · teeth in the cut, one at least.
+
+    It is no peak: where the chip is thickest a tooth bears up to twice as much in a thin cut.
 
     Parameters
     ----------

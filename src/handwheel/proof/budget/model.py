@@ -11,7 +11,8 @@ from handwheel.plan import Route
 class Share:
     """One input's part in one size; mm.
 
-    ``value`` is the half-width of what the input may be off by; ``enters`` how the size follows it, once for each time
+    ``value`` is the half-width of what the input may be off by, or what it always is off by, one way (its spread is 0
+    then); ``enters`` how the size follows it, once for each time
     it is made anew (a diameter at both sides of a width: 0.5 and 0.5; not at all: nothing); ``shift`` what it moves the
     size by on the average; ``spread`` its standard uncertainty in the size; ``source`` where the value comes from.
     """
