@@ -25,6 +25,10 @@ CLOSED_FORM: Final = 1e-9
 LOW_CLEARANCE: Final = 0.5
 """Under this clearance to vise or parallels an instructor would step in (common practice)."""
 
+HAND: Final = 100.0
+"""Where the operator measures at a stop, the cutter is at least this far from the work: a hand's breadth (common
+practice)."""
+
 THIN_GRIP: Final = 3.0
 """The jaws hold at least this much of the work, and at least a quarter of its raw height (common practice)."""
 

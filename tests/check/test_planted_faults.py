@@ -256,6 +256,20 @@ def test_a_stop_with_the_spindle_turning_is_told(prepared: Prepared, text: str) 
     assert all(one.code != "stop-while-turning" for one in prove(prepared, text, "sound.ngc").findings)
 
 
+def test_a_stop_to_measure_with_the_cutter_over_the_work_is_told(prepared: Prepared, text: str) -> None:
+    """A hand's breadth of room is common practice; the raw top is the nearest of the work under a raised cutter."""
+    top = prepared.setup.work.high[2]
+    clear = f"G0 Z{(top + 25.4) / (25.4 if prepared.job.units == 'in' else 1.0):.4f}"
+    low = re.sub(r"G53 G0 Z0(?=\nN\d+ M5\nN\d+ M9\nN\d+ M0)", clear, text)
+    stops = [k for k, line in enumerate(low.splitlines(), 1) if re.search(r" M0$", line)]
+    told = [one for one in prove(prepared, low, "low stop.ngc").findings if one.code == "stop-over-work"]
+    assert [(one.level, one.line, one.count) for one in told] == [("note", stops[0], len(stops))]
+    assert told[0].at is not None
+    assert told[0].at[2] == pytest.approx(top + 25.4, abs=1e-3)
+    assert ("about 1.0 in" if prepared.job.units == "in" else "about 25.6 mm") in told[0].message  # beside the corner
+    assert all(one.code != "stop-over-work" for one in prove(prepared, text, "sound.ngc").findings)
+
+
 @pytest.mark.parametrize("flutes", [0.5, 0.4, 0.375])
 def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> None:
     tools = (

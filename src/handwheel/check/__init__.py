@@ -15,6 +15,7 @@ from handwheel.check import (
     power,
     rates,
     reading,
+    stops,
     surface,
     tooling,
     travel,
@@ -45,6 +46,7 @@ Check = Callable[[Inspection], Iterator[Finding]]
 
 CHECKS: Final[tuple[Check, ...]] = (
     reading.findings,
+    stops.findings,
     fixture.findings,
     work.findings,
     doglegs.findings,
