@@ -270,6 +270,26 @@ def test_a_stop_to_measure_with_the_cutter_over_the_work_is_told(prepared: Prepa
     assert all(one.code != "stop-over-work" for one in prove(prepared, text, "sound.ngc").findings)
 
 
+def test_a_tool_that_the_job_has_not_is_told_once_at_the_block_that_calls_it(prepared: Prepared, text: str) -> None:
+    wrong, line = edited(text, lambda block: re.sub(r"T\d+", "T97", block), r"T\d+ M6")
+    told = [one for one in prove(prepared, wrong, "T97.ngc").findings if one.code == "no-tool"]
+    assert [(one.level, one.line, one.count) for one in told] == [("stop", line, 1)]
+    assert "tool 97 is called" in told[0].message
+
+
+def test_an_inside_corner_is_told_where_the_cutter_stops() -> None:
+    """A cutter of 12 in a corner of two walls along X 0 and Y 0: its centre stops 6 from either (geometry)."""
+    draft = Draft("mm", (80.0, 50.0, 30.0), {}, tools=({"number": 1, "like": "end-mill-12mm-carbide"},))
+    prepared = prepare(replace(draft, zero={"x": "centre", "y": "centre"}, vise={"parallels": 20.0}).job())
+    text = (
+        "G21 G17 G90 G94 G40 G49 G80 G54\nT1 M6\nG43 H1\nM3 S3000\nG0 X60 Y-6\nG0 Z5\nG41 D1 G1 X30 Y0 F500\n"
+        "G1 X0\nG1 Y-20\nG40 G0 Z20\nM30\n"
+    )
+    told = next(one for one in prove(prepared, text, "corner.ngc").findings if one.code == "inside-corner")
+    assert told.line == 9
+    assert told.at == pytest.approx((6.0, -6.0, 5.0), abs=1e-9)
+
+
 @pytest.mark.parametrize("flutes", [0.5, 0.4, 0.375])
 def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> None:
     tools = (

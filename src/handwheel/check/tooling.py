@@ -18,7 +18,8 @@ from handwheel.tolerances import CONTACT
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``no-tool``; by program ``no-length-offset``, ``wrong-length-offset``, ``wrong-diameter-offset``.
 
-    An offset is wrong where it moves a cut face by more than the job's tolerance: a wear correction is none.
+    A tool that the job has not is told at the block that calls it. An offset is wrong where it moves a cut face by more
+    than the job's tolerance: a wear correction is none.
     """
     yield from _no_tool(inspection)
     if inspection.by_program:
@@ -31,9 +32,18 @@ def _no_tool(inspection: Inspection) -> Iterator[Finding]:
     empty = np.flatnonzero(feeding & (tool == 0))
     if len(empty):
         yield inspection.finding("no-tool", "the table feeds with no tool in the spindle", empty)
-    for number in sorted(set(np.unique(tool[feeding]).tolist()) - {0} - set(inspection.tools)):
-        rows = np.flatnonzero(feeding & (tool == number))
-        yield inspection.finding("no-tool", f"tool {number} is called, but the job has no tool {number}", rows)
+    calls: dict[int, list[int]] = {}
+    for event in inspection.events:
+        if event.what == "tool change":
+            calls.setdefault(event.tool, []).append(event.line)
+    unknown = {*np.unique(tool[feeding]).tolist(), *calls} - {0} - set(inspection.tools)
+    for number in sorted(unknown):
+        message = f"tool {number} is called, but the job has no tool {number}"
+        if number in calls:
+            told = inspection.finding("no-tool", message, count=len(calls[number]))
+            yield replace(told, line=calls[number][0])
+        else:
+            yield inspection.finding("no-tool", message, np.flatnonzero(feeding & (tool == number)))
 
 
 def _lengths(inspection: Inspection) -> Iterator[Finding]:
