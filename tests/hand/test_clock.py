@@ -8,9 +8,9 @@ import pytest
 from jobs import sides
 
 from handwheel import hand
-from handwheel.hand import ALLOWANCES
 from handwheel.hand.actions import Feed
 from handwheel.job import Job
+from handwheel.job.assumptions import ALLOWANCES
 from handwheel.motion import Kind
 from handwheel.plan import Route, lowest_cut, plan
 from handwheel.setup import set_up

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from types import MappingProxyType
 from typing import Final
 
 from handwheel.hand.actions import (
@@ -28,33 +27,8 @@ from handwheel.hand.actions import (
 )
 from handwheel.hand.execute import Execution
 from handwheel.job import Job
+from handwheel.job.assumptions import ALLOWANCES
 from handwheel.motion import Kind
-
-ALLOWANCES: Final[Mapping[str, float]] = MappingProxyType(
-    {
-        "a turn when winding": 0.6,
-        "a setting read and met": 6.0,
-        "a position by eye": 8.0,
-        "a start of feed": 3.0,
-        "a touch": 30.0,
-        "a dial set": 8.0,
-        "a preset": 8.0,
-        "a lock": 2.0,
-        "a start or stop": 4.0,
-        "a speed change": 25.0,
-        "a cutter change": 90.0,
-        "an edge finder put in": 45.0,
-        "oil": 5.0,
-        "cleaning": 20.0,
-        "deburring": 30.0,
-        "a micrometer reading": 30.0,
-        "a caliper reading": 15.0,
-        "a depth micrometer reading": 40.0,
-        "a height gauge reading": 60.0,
-        "a rule reading": 10.0,
-    }
-)
-"""Seconds each, for a trained hand; a job's ``[allowance]`` overrides them by these names. Source: common practice."""
 
 _PLAIN: Final[Mapping[type, str]] = {
     Bring: "a position by eye",

@@ -5,9 +5,10 @@ What a proof can judge is left to the proof.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from handwheel.job.assumptions import ALLOWANCES, BUDGET
 from handwheel.job.face import Face
 from handwheel.job.offsets import forms
 from handwheel.job.parts import Parts
@@ -20,6 +21,7 @@ from handwheel.units import shop_number
 def check(parts: Parts, reader: Reader) -> None:
     """Add every such problem to the reader's."""
     _material(parts, reader)
+    _assumptions(parts, reader)
     _vise_opens(parts, reader)
     for table, key in (("tool", "number"), ("offset", "number"), ("operation", "name"), ("dimension", "name")):
         _each_once(parts, reader, table, key)
@@ -42,6 +44,18 @@ def _material(parts: Parts, reader: Reader) -> None:
     name = parts.content.get("material")
     if isinstance(name, str) and name not in parts.shop.material:
         reader.add("material", name, "the shop has no such material", nearest(name, parts.shop.material))
+
+
+def _assumptions(parts: Parts, reader: Reader) -> None:
+    """What sets an assumption that nobody makes would change nothing, and nobody would see it."""
+    for table, known, what in (
+        ("allowance", ALLOWANCES, "allowance of the manual clock"),
+        ("budget", BUDGET, "input of the error budget"),
+    ):
+        content = parts.content.get(table)
+        for name, value in content.items() if isinstance(content, Mapping) else ():
+            if name not in known:
+                reader.add(f"{table}.{name}", value, f"is no {what}", nearest(name, known, "handwheel compare"))
 
 
 def _vise_opens(parts: Parts, reader: Reader) -> None:

@@ -176,8 +176,8 @@ def shown(value: object) -> str:
     return text if len(text) <= 80 else text[:77] + "…"
 
 
-def nearest(name: object, known: Iterable[str]) -> str:
-    """What was most likely meant, or all that there is.
+def nearest(name: object, known: Iterable[str], lists: str = "handwheel shop") -> str:
+    """What was most likely meant, or all that there is; ``lists`` is the command that lists them where they are many.
 
     >>> nearest("flute", ["flutes", "reach"])
     'did you mean flutes?'
@@ -188,7 +188,7 @@ def nearest(name: object, known: Iterable[str]) -> str:
         return f"did you mean {close}?"
     if len(names) <= 20:
         return "there are: " + ", ".join(sorted(names)) if names else ""
-    return '"handwheel shop" lists them'
+    return f'"{lists}" lists them'
 
 
 def _closest(name: object, names: list[str]) -> str | None:

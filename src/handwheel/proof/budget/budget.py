@@ -38,11 +38,6 @@ def budget(prepared: Prepared) -> tuple[Budget, ...]:
 
     Every input is taken to lie anywhere within its limits alike, so that its standard uncertainty is its half-width by
     the root of 3 (JCGM 100:2008, 4.3.7, from memory). The blank is taken to be as the job says.
-
-    Raises
-    ------
-    JobError
-        Where the job's ``[budget]`` names an input that there is not.
     """
     routes, inputs = Routes(prepared), Inputs(prepared.job)
     by_hand = strokes_only(legs_by_hand(routes))

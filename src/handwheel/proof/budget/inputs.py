@@ -2,54 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Final
 
-from handwheel.errors import JobError, Problem
 from handwheel.job import Job
+from handwheel.job.assumptions import LENGTHS, NUMBERS, SLIDE_NAMES
 from handwheel.shop.machines import Slide
 from handwheel.units import PROGRAM_DECIMALS, from_units
 
 PRACTICE: Final = "common practice"
 THE_JOB: Final = "the job file"
-
-SLIDE_NAMES: Final[Mapping[str, str]] = MappingProxyType({"x": "table", "y": "saddle", "knee": "knee"})
-
-LENGTHS: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
-    {
-        "touch-off feel, cutter": (0.001, 0.02),
-        "touch-off feel, edge finder": (0.0005, 0.01),
-        "touch-off feel, paper": (0.0005, 0.01),
-        "touch-off feel, gauge block": (0.0005, 0.01),
-        "cutter diameter, as marked": (0.001, 0.025),
-        "cutter diameter, as keyed in": (0.0003, 0.008),
-        "tool length, as keyed in": (0.0005, 0.01),
-        "repeatability by hand": (0.0005, 0.01),
-        "repeatability by program": (0.0002, 0.005),
-        "backlash left, by program": (0.0001, 0.002),
-    }
-)
-"""Plus and minus so much, in inches and in millimetres. Source: common practice."""
-
-NUMBERS: Final[Mapping[str, float]] = MappingProxyType(
-    {
-        "share of backlash left on a dial": 0.1,
-        "stiff share of the diameter": 0.8,
-        "elasticity of HSS, GPa": 210.0,
-        "elasticity of carbide, GPa": 600.0,
-        "share by which the cutting force may differ": 0.3,
-    }
-)
-"""Plain numbers. Source: common practice."""
-
-FROM_JOB: Final = (
-    *(f"setting step, {name}" for name in SLIDE_NAMES.values()),
-    "setting step, by program",
-    *(f"backlash left, {name}" for name in SLIDE_NAMES.values()),
-)
-"""These follow from the job's machines, unless the job's ``[budget]`` says otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,25 +25,9 @@ class Input:
 
 @dataclass(frozen=True)
 class Inputs:
-    """All inputs for one job.
-
-    Raises
-    ------
-    JobError
-        Where the job's ``[budget]`` names one that there is not.
-    """
+    """All inputs for one job."""
 
     job: Job
-
-    def __post_init__(self) -> None:
-        known = {*LENGTHS, *NUMBERS, *FROM_JOB}
-        wrong = [name for name in self.job.budget if name not in known]
-        if wrong:
-            wanted = f"the inputs are {', '.join(sorted(known))}"
-            raise JobError(
-                self.job.file,
-                [Problem(f'budget."{name}"', None, "is no input of the error budget", wanted) for name in wrong],
-            )
 
     def length(self, name: str) -> Input:
         """One of :data:`LENGTHS`."""
