@@ -69,6 +69,22 @@ def test_a_floor_is_spoilt_over_its_width_and_length() -> None:
     assert area == pytest.approx(800.0, rel=0.02)
 
 
+@pytest.mark.parametrize(("floor", "code", "words"), [(-14.0, "gouge", "too deep"), (-10.0, "left-uncut", "uncut")])
+def test_a_narrow_ledge_is_off_by_its_depth_however_narrow_it_is(floor: float, code: str, words: str) -> None:
+    """A ledge 1.5 wide, wanted 12 deep: the drawing's size is along Z, and along Z it is 2 off (geometry)."""
+    one = found(code, step(1.5, floor), intended=(Box((0.0, 0.0, -12.0), (80.0, 1.5, 0.0)),))
+    assert one is not None
+    assert f"{words} by 2 mm" in one.message
+    assert float(one.message.split("over about ")[1].split(" ")[0]) == pytest.approx(80.0 * 1.5, rel=0.04)
+
+
+def test_a_wall_that_was_never_finished_is_off_by_what_stands_before_it() -> None:
+    """The allowance of 0.25 before the wall, all 12 of its height: across the wall it is 0.25 (geometry)."""
+    one = found("left-uncut", step(9.75))
+    assert one is not None
+    assert "uncut by 0.25 mm" in one.message
+
+
 def test_the_first_block_that_gouges_is_named_and_the_places_are_counted() -> None:
     hole = moves((40.0, 40.0, 5.0), (40.0, 40.0, -3.0), (40.0, 40.0, 5.0))
     gouged = found("gouge", step(), hole, step(10.1))

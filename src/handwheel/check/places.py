@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -18,19 +17,19 @@ Point = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """``at`` is the middle of a thickest stretch, ``depth`` the least way across it there (mm), ``area`` is the
-    floor's or the wall's that is wrong (mm²)."""
+    """``at`` is the middle of a thickest stretch, ``depth`` how thick it is there, square to the face it is off (mm),
+    ``area`` is the floor's or the wall's that is wrong (mm²)."""
 
     at: Point
     depth: float
     area: float
 
 
-Sideways = Callable[[Floats], Floats]
-"""How thick what is wrong at (k, 3) points is along X and along Y: (k, 2) mm, 0 where nothing is."""
+Thickness = Callable[[Floats], Floats]
+"""How thick what is wrong at (k, 3) points is along X, Y and Z: (k, 3) mm, +inf along an axis that does not count."""
 
 
-def places(thickness: Floats, middle: Floats, grid: tuple[Floats, Floats], sideways: Sideways) -> list[Place]:
+def places(thickness: Floats, middle: Floats, grid: tuple[Floats, Floats], along_axes: Thickness) -> list[Place]:
     """The places in which upright rays are wrong.
 
     Parameters
@@ -38,27 +37,23 @@ def places(thickness: Floats, middle: Floats, grid: tuple[Floats, Floats], sidew
     thickness : (x, y) mm; of what is wrong on each ray, 0 where nothing is
     middle : (x, y) mm; the Z of its middle
     grid : the rays' coordinates in X and Y
-    sideways : the same along level rays
+    along_axes : how thick it is along each axis; the least of them is the depth
     """
     groups = [tuple(rays.T) for rays in _neighbours(thickness > 0.0)]
     if not groups:
         return []
     points = np.empty((len(groups), 3))
-    upwards = np.empty((len(groups), 1))
     for number, (i, j) in enumerate(groups):
         thick = thickness[i, j]
         worst = _in_the_middle(grid[0][i], grid[1][j], thick >= thick.max() - CONTACT)
         points[number] = grid[0][i[worst]], grid[1][j[worst]], middle[i[worst], j[worst]]
-        upwards[number] = thick[worst]
-    across = np.hstack((sideways(points), upwards))
-    across[across <= 0.0] = math.inf
     return [
         Place(
             at=(float(point[0]), float(point[1]), float(point[2])),
             depth=float(ways.min()),
             area=_area(thickness, grid, i, j, int(ways.argmin())),
         )
-        for (i, j), point, ways in zip(groups, points, across, strict=True)
+        for (i, j), point, ways in zip(groups, points, along_axes(points), strict=True)
     ]
 
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point
-from handwheel.check.places import Place, Sideways, places
+from handwheel.check.places import Place, Thickness, places
 from handwheel.check.surface_kernel import thickest_off
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays, left
@@ -58,7 +58,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     missing, spare = off(inspection.part, rays, solids)
     gouged = missing.thickness > tolerance + CONTACT
     if gouged.any():
-        found = _places(missing, gouged, grid, _sideways(inspection.part, solids, 0))
+        found = _places(missing, gouged, grid, _thickness(inspection.part, solids, 0))
         row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), solids)
         yield inspection.finding(
             "gouge",
@@ -69,7 +69,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         )
     uncut = spare.thickness > tolerance + CONTACT
     if uncut.any():
-        found = _places(spare, uncut, grid, _sideways(inspection.part, solids, 1))
+        found = _places(spare, uncut, grid, _thickness(inspection.part, solids, 1))
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
         told = _sentence(inspection, f"work is left uncut{where}", found)
@@ -125,25 +125,52 @@ def _grid(inspection: Inspection, solids: tuple[Solid, ...]) -> tuple[Floats, Fl
     return grid[0], grid[1]
 
 
-def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], sideways: Sideways) -> list[Place]:
+def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], along_axes: Thickness) -> list[Place]:
     """The places of the chosen rays, worst first."""
     shape = (len(grid[0]), len(grid[1]))
     thickness = np.where(chosen, wrong.thickness, 0.0)
-    found = places(thickness.reshape(shape), wrong.middle.reshape(shape), grid, sideways)
+    found = places(thickness.reshape(shape), wrong.middle.reshape(shape), grid, along_axes)
     return sorted(found, key=lambda place: -place.depth)
 
 
-def _sideways(part: Part, solids: tuple[Solid, ...], kind: int) -> Sideways:
-    """How thick what is missing (0) or spare (1) is along X and Y through points: a wall is off sideways."""
+def _thickness(part: Part, solids: tuple[Solid, ...], kind: int) -> Thickness:
+    """How thick what is missing (0) or spare (1) is through points along each axis that is square to the face it is
+    off; where it is off no face, along all three.
 
-    def thickness(points: Floats) -> Floats:
-        along = []
-        for axis in (0, 1):
+    A stretch is off a face where it begins on it and ends at a cut, not at the raw stock: of a narrow ledge cut too
+    deep the whole width is gone as well, but that says nothing of how deep.
+    """
+
+    def along_axes(points: Floats) -> Floats:
+        thickness, faced = np.empty(points.shape), np.empty(points.shape, dtype=np.bool_)
+        for axis in range(3):
             rays = Rays(axis, np.delete(points, axis, axis=1))
-            along.append(off(part, rays, solids, points[:, axis])[kind].thickness)
-        return np.column_stack(along)
+            wrong = off(part, rays, solids, points[:, axis])[kind]
+            ends = [wrong.middle + side * wrong.thickness / 2.0 for side in (-1, 1)]
+            raw = [_on_raw(part.stock, axis, end) for end in ends]
+            on_face = [_on_a_face(solids, axis, points, end) for end in ends]
+            thickness[:, axis] = np.where(wrong.thickness > 0.0, wrong.thickness, math.inf)
+            faced[:, axis] = (on_face[0] | on_face[1]) & ~raw[0] & ~raw[1]
+        unfaced = ~faced.any(axis=1, keepdims=True)
+        return np.where(faced | unfaced, thickness, math.inf)
 
-    return thickness
+    return along_axes
+
+
+def _on_raw(stock: Box, axis: int, values: Floats) -> NDArray[np.bool_]:
+    """Which coordinates are those of a raw face."""
+    return np.asarray(np.minimum(np.abs(values - stock.low[axis]), np.abs(values - stock.high[axis])) <= CONTACT)
+
+
+def _on_a_face(solids: tuple[Solid, ...], axis: int, points: Floats, values: Floats) -> NDArray[np.bool_]:
+    """Which of the points, moved along an axis to these coordinates, are on a face of a solid."""
+    found = np.zeros(len(points), dtype=np.bool_)
+    for solid in solids:
+        low, high = np.array(solid.box.low) - CONTACT, np.array(solid.box.high) + CONTACT
+        beside = np.delete((points >= low) & (points <= high), axis, axis=1).all(axis=1)
+        ends = (solid.box.low[axis], solid.box.high[axis])
+        found |= beside & np.logical_or.reduce([np.abs(values - end) <= CONTACT for end in ends])
+    return found
 
 
 def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
