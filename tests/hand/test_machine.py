@@ -9,12 +9,13 @@ from typing import Any
 import pytest
 from jobs import Draft, sides
 from mills import DIALS_ONLY
+from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Action, Done
-from handwheel.hand.actions import Feed, Load, Lock, Preset, SetDial, Touch, Wind
+from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Touch, Wind
 from handwheel.job import Job
-from handwheel.motion import Kind
+from handwheel.motion import Kind, Tool
 from handwheel.plan import Route, lowest_cut, plan
 from handwheel.setup import set_up
 
@@ -54,6 +55,31 @@ def test_raising_the_knee_is_z_minus_and_its_dial_counts_up() -> None:
 def test_the_front_is_cut_with_the_centre_a_radius_in_front_of_it_and_twelve_deep() -> None:
     job = faced_front()
     assert last_feed(job, route(job)).after.tip[1:] == pytest.approx((-10.0, -12.0))
+
+
+@pytest.mark.parametrize(("draft", "shank"), [(STAND, 4 * 25.4), (STOP, 100.0)])
+def test_a_hand_with_the_next_cutter_and_its_shank_goes_in_between_spindle_and_work(draft: Draft, shank: float) -> None:
+    # the knee is lowered well clear for a cutter change: an R8 shank goes up 4 in (common practice)
+    job = draft.job()
+    changes = [
+        one for one in done(job, route(job)) if isinstance(one.action, Load) and isinstance(one.action.tool, Tool)
+    ]
+    assert len(changes) == 2
+    for one in changes:
+        room = one.before.tip[2] - one.before.faces["top"]
+        if isinstance(one.before.held, Tool):
+            room += one.before.held.length
+        assert room >= one.action.tool.length + shank - 1e-6  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("draft", [STAND, STOP])
+def test_what_is_judged_by_eye_is_told_no_finer_than_an_eye_can_judge(draft: Draft) -> None:
+    # a quarter of an inch, five millimetres (common practice); a cutter's own clearance of a tenth stays as it is
+    job = draft.job()
+    off = [one.action.off for one in done(job, route(job)) if isinstance(one.action, Bring) and one.action.off > 0]
+    coarse = 6.35 if job.units == "in" else 5.0
+    assert off
+    assert all(one == job.clear or one / coarse == pytest.approx(round(one / coarse)) for one in off)
 
 
 def test_a_locked_slide_does_not_turn() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Literal
 
 from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, Touch, WorkFace
@@ -15,6 +16,14 @@ from handwheel.tolerances import CONTACT
 
 FINDER_RPM = 1000.0
 """An edge finder kicks out cleanly at about this speed, rev/min (common practice)."""
+
+HAND_AND_SHANK = {"in": 101.6, "mm": 100.0}
+"""Room under the next cutter's tip for the hand that brings it, shank first, mm: an R8 shank is 4 in long (common
+practice; the length from memory)."""
+
+BY_EYE = {"in": 6.35, "mm": 5.0}
+"""What is judged by eye is told to a quarter of an inch or to five millimetres, and rather too far off (common
+practice)."""
 
 NEW_LENGTH = "this cutter has its own length: Z is found anew; X and Y stay, they are the spindle's"
 
@@ -50,13 +59,13 @@ def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: W
 
 
 def _room_to_change(operator: Operator, tool: Tool) -> None:
-    """The knee lowered so far that the next cutter's tip will be clear of the work."""
-    held, clear = operator.state.held, operator.job.clear
+    """The knee lowered so far that the next cutter goes in between spindle and work, with the hand that holds it."""
+    held, room = operator.state.held, tool.length + HAND_AND_SHANK[operator.job.units]
     if isinstance(held, EdgeFinder):
-        # how far a finder stands out is nobody's figure: room for the whole cutter
-        operator.do(Bring, slide="knee", face="top", off=clear + tool.length)
+        # how far a finder stands out is nobody's figure: the room is there below its tip
+        operator.do(Bring, slide="knee", face="top", off=_by_eye(operator, room))
     elif held is not None:
-        operator.lower(clear + max(0.0, tool.length - held.length))
+        operator.lower(max(operator.job.clear, room - held.length))
 
 
 def _with_finder(operator: Operator, *, wanted: bool) -> list[CrossSlide]:
@@ -101,7 +110,8 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     inwards: Literal[-1, 1] = 1 if touch.face in ("left", "front") else -1
     operator.ends[slide] = inwards
     _to_middle(operator, across(slide))
-    operator.do(Bring, slide=slide, face=touch.face, off=2 * operator.gap + job.stock.tolerance)
+    off = _by_eye(operator, 2 * operator.gap + job.stock.tolerance)
+    operator.do(Bring, slide=slide, face=touch.face, off=off)
     dip = _dip(operator)
     if operator.has_reading("knee"):
         operator.wind("knee", job.raw.high[2] - dip)
@@ -124,6 +134,12 @@ def _take_finder(operator: Operator, probe: Probe) -> None:
         operator.do(Load, tool=finder)
     rpm = operator.mill.rpm.highest_not_above(FINDER_RPM)
     operator.run(rpm)
+
+
+def _by_eye(operator: Operator, length: float) -> float:
+    """A length rounded up to what an eye can judge, mm."""
+    step = BY_EYE[operator.job.units]
+    return step * ceil((length - CONTACT) / step)
 
 
 def _dip(operator: Operator) -> float:
