@@ -210,6 +210,21 @@ def test_joints_that_rounding_left_not_quite_smooth_are_no_inside_corners() -> N
     assert reading.error is None
 
 
+def test_the_roll_round_a_corner_before_a_rapid_is_made_at_rapid() -> None:
+    reading = run("G41 D1 G1 X20\nX40\nG0 Y-30\nG40 X0")
+    roll = next(row for row, move in enumerate(reading.moves) if move.line == 4)
+    assert reading.moves[roll].kind is Kind.ARC
+    assert reading.moves.at_rapid[roll:].all()
+    assert not reading.moves.at_rapid[:roll].any()
+
+
+def test_what_joins_a_nearly_smooth_corner_to_a_rapid_is_made_at_rapid() -> None:
+    """A rapid so little off an arc's tangent that its offset path does not meet the arc's."""
+    reading = run("G41 D1 G1 X20\nX40\nG3 X70.505 Y33.942 I0 J30.679\nG0 X70.5027 Y33.962\nG40 X0")
+    assert reading.error is None
+    assert [move.kind for move in reading.moves if move.line == 5] == [Kind.RAPID, Kind.RAPID]
+
+
 @pytest.mark.parametrize("slip", [-3e-4, -1e-5, 0.0, 1e-5, 3e-4])
 def test_a_lead_in_and_a_full_circle_keep_the_whole_circle(slip: float) -> None:
     """The end of the circle meets the lead-in again: not there does it begin, however the joint was rounded."""

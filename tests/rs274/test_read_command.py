@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import jsonschema
@@ -113,6 +114,18 @@ def test_bare_tool_sizes_are_in_the_units_at_the_end(tmp_path: Path) -> None:
     same = json.loads(run(write(tmp_path, inches), "--json", "--tool", "2=254 mm,1524 mm").stdout)
     for one, other in zip(found["moves"], same["moves"], strict=True):
         assert one["to"] == pytest.approx(other["to"])
+
+
+def test_the_roll_before_a_rapid_is_listed_as_part_of_the_rapid(tmp_path: Path) -> None:
+    outside = "G21 G90 G17 G40 G94 F100\nG41 D1 G1 X20\nX40\nG0 Y-30\nG40 X0\nM2\n"
+    path = write(tmp_path, outside)
+    rolled = [move for move in json.loads(run(path, "--json", "--tool", "1=10").stdout)["moves"] if move["line"] == 4]
+    assert [(move["kind"], move["feed"]) for move in rolled] == [("rapid", None), ("rapid", None)]
+    assert rolled[0]["centre"] == pytest.approx([40.0, 0.0, 0.0])
+    listed = run(path, "--tool", "1=10").stdout
+    assert not any("arc" in line for line in listed.splitlines() if line.startswith("     4 "))
+    # a quarter of a turn at 5 mm, 30 mm along the edge, 40 + 5 mm home
+    assert f"at rapid {2.5 * math.pi + 30 + 45:.3f} mm" in listed
 
 
 def test_standard_input(tmp_path: Path) -> None:

@@ -172,6 +172,13 @@ class Moves:
         return np.array([-1 if value is None else value for value in values])[self.modal]
 
     @cached_property
+    def at_rapid(self) -> NDArray[np.bool_]:
+        """(n,) which rows are made at rapid: also the roll round a corner that compensation puts before a rapid."""
+        rapid = self.kind == Kind.RAPID
+        rolled = (self.kind[:-1] == Kind.ARC) & rapid[1:] & (self.line[:-1] == self.line[1:])
+        return rapid | np.append(rolled, np.zeros(len(rapid) - len(rolled), dtype=bool))
+
+    @cached_property
     def radius(self) -> Floats:
         """(n,) mm; the radius of each arc, NaN elsewhere."""
         first, second = self._in_plane(self.start - self.centre)

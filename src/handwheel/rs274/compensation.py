@@ -171,7 +171,8 @@ class Compensation:
             found = [crossing for crossing in found if math.dist(crossing.point, new.piece.start) <= _NEAR * gap]
             if not found:
                 self._release(1.0)
-                self._row(new, Kind.FEED, new.piece.start, new.course.low, new.course.low)
+                straight = Kind.RAPID if new.course.kind == Kind.RAPID else Kind.FEED
+                self._row(new, straight, new.piece.start, new.course.low, new.course.low)
                 return
         if (
             not found

@@ -41,7 +41,7 @@ def summary(reading: Reading, control: Control, units: Units) -> Summary:
     """Distance at rapid and at feed, time, extents of the controlled point, tools in the order of their first use."""
     moves, scale = reading.moves, _scale(units)
     low, high = extents(moves)
-    rapid = moves.kind == Kind.RAPID
+    rapid = moves.at_rapid
     tools = dict.fromkeys(modal.tool for modal in moves.modals if modal.tool)
     return Summary(
         units=units,
@@ -70,7 +70,10 @@ def json_pieces(reading: Reading, control: Control, units: Units) -> Iterator[st
 
 
 def move_objects(moves: Moves, control: Control, units: Units) -> Iterator[dict[str, Any]]:
-    """Each move as a JSON object; lengths in ``units``."""
+    """Each move as a JSON object; lengths in ``units``.
+
+    The roll round a corner before a rapid is part of the rapid, and has its centre as an arc has.
+    """
     scale = _scale(units)
     times = seconds(moves, control)
     modals = [_modal_object(modal) for modal in moves.modals]
@@ -79,6 +82,7 @@ def move_objects(moves: Moves, control: Control, units: Units) -> Iterator[dict[
         columns = zip(
             moves.line[part].tolist(),
             moves.kind[part].tolist(),
+            moves.at_rapid[part].tolist(),
             (moves.start[part] / scale).tolist(),
             (moves.end[part] / scale).tolist(),
             (moves.centre[part] / scale).tolist(),
@@ -89,12 +93,12 @@ def move_objects(moves: Moves, control: Control, units: Units) -> Iterator[dict[
             moves.modal[part].tolist(),
             strict=True,
         )
-        for line, kind, start, end, centre, turn, plane, feed, time, modal in columns:
-            one = {"line": line, "kind": KINDS[kind], "from": start, "to": end}
+        for line, kind, rapid, start, end, centre, turn, plane, feed, time, modal in columns:
+            one = {"line": line, "kind": "rapid" if rapid else KINDS[kind], "from": start, "to": end}
             if kind == Kind.ARC:
                 one |= {"centre": centre, "clockwise": turn < 0.0, "plane": PLANES[plane]}
-            # NaN, at rapid and dwell, is the one number that is not itself
-            yield one | {"feed": feed if feed == feed else None, **modals[modal], "seconds": time}  # noqa: PLR0124
+            # NaN, at a dwell, is the one number that is not itself
+            yield one | {"feed": None if rapid or feed != feed else feed, **modals[modal], "seconds": time}  # noqa: PLR0124
 
 
 def error_object(error: ProgramError) -> dict[str, Any]:
