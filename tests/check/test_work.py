@@ -70,13 +70,20 @@ def test_a_holder_runs_into_the_work_beside_a_deep_side() -> None:
     one = found("holder-hits-work", *tables, tools=[short])
     assert one is not None
     assert one.line == 2
-    assert clearances(inspection(joined(*tables), tools=[short])).holder == pytest.approx(-6.0, abs=2e-6)
+    assert clearances(inspection(joined(*tables), tools=[short])).holder == pytest.approx(-6.0, abs=1e-9)
+
+
+def test_the_holders_room_over_a_floor_is_the_height_of_its_nose_above_that_floor() -> None:
+    """All of the top milled down to −3, then a slot 20 wide and 20 deep: the nose, 40 above the tip, is 23 above it."""
+    rows = [moves((-20.0, y, -3.0), (100.0, y, -3.0)) for y in (0.0, 15.0, 30.0, 45.0, 60.0)]
+    slot = moves((-20.0, 30.0, -20.0), (100.0, 30.0, -20.0))
+    assert clearances(inspection(joined(*rows, slot))).holder == pytest.approx(23.0, abs=1e-9)
 
 
 def test_the_holders_room_is_the_height_of_its_nose_above_the_work() -> None:
     """Reach 40, tip at −30 beside the work: the nose is 10 above the top that it overhangs."""
     beside = moves((-20.0, -12.0, -30.0), (100.0, -12.0, -30.0))
-    assert clearances(inspection(beside)).holder == pytest.approx(10.0, abs=1e-6)
+    assert clearances(inspection(beside)).holder == pytest.approx(10.0, abs=1e-9)
     assert clearances(inspection(beside.shifted([0.0, 0.0, 20.0]))).holder is None  # 30 mm: not near
 
 

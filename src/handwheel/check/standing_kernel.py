@@ -122,16 +122,17 @@ def _pass(
                     if plunge and low < high:  # the hole is as deep as the flutes go at its end
                         high = min(start[2], end[2]) + sweeps.pieces[sweeps.piece[row], 2]
                     lowest, highest = min(lowest, low), max(highest, high)
-            if lowest >= height - CONTACT or highest <= bottom:
+            if lowest >= height or highest <= bottom:
                 continue
-            deep = height - max(lowest, bottom)
+            # the sweep is a contact smaller than the tool; what stands afterwards is as low as the tool goes
+            floor = max(lowest - CONTACT, bottom)
+            deep = height - floor
             met[0] = max(met[0], deep)
-            # the top may itself have been left a contact too high, and the flutes' end counts a contact too low
-            met[2] = max(met[2], height - highest - 2.0 * CONTACT)
+            met[2] = max(met[2], height - highest - CONTACT)
             if core > 0.0 and _from_way(start, end, xs[i], ys[j]) <= core:
                 met[1] = max(met[1], deep)
             if cuts:
-                heights[i, j] = max(lowest, bottom)
+                heights[i, j] = floor
     return at
 
 
