@@ -42,20 +42,30 @@ class JobError(HandwheelError):
         super().__init__("\n".join(f"{file}: {problem}" for problem in self.problems))
 
 
+def place(line: int, number: str) -> str:
+    """A line of a program and its N word, as a message names them.
+
+    >>> place(41, "N230"), place(41, "")
+    ('line 41 (N230)', 'line 41')
+    """
+    return f"line {line} ({number})" if number else f"line {line}"
+
+
 class ProgramError(HandwheelError):
     """A program that a control would refuse.
 
     ``line`` and ``column`` count from 1; ``words`` are the words concerned as they stand in the text; ``reason`` is one
-    sentence; ``instead`` says what to write, where that can be said.
+    sentence; ``instead`` says what to write, where that can be said; ``number`` is the block's N word, if it has one.
     """
 
-    def __init__(self, line: int, column: int, words: str, reason: str, instead: str = "") -> None:
+    def __init__(self, line: int, column: int, words: str, reason: str, instead: str = "", number: str = "") -> None:
         self.line = line
         self.column = column
         self.words = words
         self.reason = reason
         self.instead = instead
-        text = f"line {line}, column {column}: {words + ': ' if words else ''}{reason}"
+        self.number = number
+        text = f"{place(line, number)}, column {column}: {words + ': ' if words else ''}{reason}"
         super().__init__(f"{text}; {instead}" if instead else text)
 
 

@@ -86,8 +86,8 @@ def test_the_table_has_a_row_a_move_and_a_summary(tmp_path: Path) -> None:
     result = run(write(tmp_path, PROGRAM), "--tool", "2=10,60")
     assert result.exit_code == 0, result.output
     rows = [line.split() for line in result.output.splitlines()]
-    assert rows[2][:2] == ["4", "rapid"]
-    assert rows[2][2:5] == ["-20.000", "-20.000", "-60.000"]
+    rapid = next(row for row in rows if row[:2] == ["4", "rapid"])
+    assert rapid[2:5] == ["-20.000", "-20.000", "-60.000"]
     assert any(row[:3] == ["10", "dwell", "-20.000"] for row in rows)
     assert any(row[:3] == ["11", "arc", "cw"] for row in rows)
     assert "tools T2" in result.output
@@ -126,6 +126,58 @@ def test_the_roll_before_a_rapid_is_listed_as_part_of_the_rapid(tmp_path: Path) 
     assert not any("arc" in line for line in listed.splitlines() if line.startswith("     4 "))
     # a quarter of a turn at 5 mm, 30 mm along the edge, 40 + 5 mm home
     assert f"at rapid {2.5 * math.pi + 30 + 45:.3f} mm" in listed
+
+
+def test_what_happens_between_the_moves_is_listed_where_it_happens(tmp_path: Path) -> None:
+    program = """G21 G17 G40 G90 G94
+T2 M6
+(MSG, CLAMP TIGHT?)
+S800 M3
+M7
+M8
+G0 X-20
+G42 D2 G1 X0 F100
+M1
+G1 X40
+G40 X80
+M5
+M9
+M0
+M30
+"""
+    listed = run(write(tmp_path, program), "--tool", "2=10").stdout.splitlines()[2:-6]
+    assert [" ".join(row.split()[:4]) for row in listed if row.split()[1] not in ("rapid", "feed", "arc")] == [
+        "2 tool change T2",
+        "3 message: CLAMP TIGHT?",
+        "4 spindle on: clockwise,",
+        "5 coolant on: mist",
+        "6 coolant on: flood",
+        "9 optional stop",
+        "12 spindle off",
+        "13 coolant off",
+        "14 stop",
+        "15 end",
+    ]
+    lines = [int(row.split()[0]) for row in listed]
+    assert lines == sorted(lines)
+
+
+def test_a_message_cannot_write_over_the_terminal(tmp_path: Path) -> None:
+    path = write(tmp_path, "G21 G90 G17 G40\n(MSG, \x1b[2Jhello)\nM2\n")
+    assert "\x1b" not in run(path).stdout
+    assert "hello" in run(path).stdout
+
+
+def test_a_block_is_named_by_its_line_and_its_n_word(tmp_path: Path) -> None:
+    path = write(tmp_path, "(no number)\nN10 G21 G17 G40 G94\nN0020 G0 X1\n/ n30 G0 X2\nG1 X\nN40 M2\n")
+    result = run(path)
+    rows = [line.split()[:3] for line in result.stdout.splitlines()]
+    assert ["3", "N0020", "rapid"] in rows
+    assert ["4", "N30", "rapid"] in rows
+    assert "before it moves (line 3 (N0020))" in result.stdout
+    assert "line 5, column 4" in result.stderr
+    bad = run(write(tmp_path, "N10 G21\nN20 G0 X1 G1\nN30 M2\n"))
+    assert bad.stderr.startswith("handwheel: part.ngc: line 2 (N20), column 11: ")
 
 
 def test_standard_input(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
@@ -11,11 +12,12 @@ import click
 
 if TYPE_CHECKING:
     from handwheel.motion import Control
-    from handwheel.rs274 import Reading
+    from handwheel.rs274 import Event, Reading
+    from handwheel.rs274.places import Places
     from handwheel.units import Units
 
 _ROWS_AT_ONCE = 1000
-_HEADINGS = "  line  move             X          Y          Z     feed     rpm spindle tool side          s"
+_HEADINGS = "  line  N       move             X          Y          Z     feed     rpm spindle tool side          s"
 
 
 @click.command()
@@ -50,9 +52,10 @@ def read(
     Positions are of the tool's tip, when the right length offset is on. With --job they count from the job's zero.
     Bare numbers of --tool are in the units in force at the program's end; a length left out is 0.
     """
-    from handwheel.cli.source import program_text
+    from handwheel.cli.source import program_name, program_text
     from handwheel.motion import Control
     from handwheel.rs274 import read as read_text
+    from handwheel.rs274.places import Places
     from handwheel.rs274.report import json_pieces
     from handwheel.rs274.tools import read_with_tools
 
@@ -61,8 +64,7 @@ def read(
     control = Control() if job_file is None else _job_control(job_file, shop)
     refused = False
     for path in programs:
-        name = "standard input" if str(path) == "-" else path.name
-        text = program_text(path)
+        name, text = program_name(path), program_text(path)
         if job_file is None:
             reading, control = read_with_tools(text, Control(), tools, strict=strict, block_delete=block_delete)
             units = reading.units
@@ -74,7 +76,7 @@ def read(
                 click.echo(piece, nl=False)
             click.echo()
         else:
-            _show(name, reading, control, units)
+            _show(name, reading, control, units, Places(text))
         if reading.error is not None:
             refused = True
             click.echo(f"handwheel: {name}: {reading.error}", err=True)
@@ -90,20 +92,41 @@ def _job_control(job_file: Path, shop: Path | None) -> Control:
     return control(job, set_up(job, lowest_cut(job)))
 
 
-def _show(name: str, reading: Reading, control: Control, units: Units) -> None:
+def _show(name: str, reading: Reading, control: Control, units: Units, places: Places) -> None:
     """The table, a thousand rows at a time, and what it comes to."""
-    from handwheel.rs274.report import move_objects
-
     click.echo(f"{name}: {len(reading.moves)} moves, lengths in {units}, feeds in {units}/min")
     click.echo(_HEADINGS)
-    rows = (_row(move, units) for move in move_objects(reading.moves, control, units))
+    rows = _rows(reading, control, units, places)
     while some := list(islice(rows, _ROWS_AT_ONCE)):
         click.echo("\n".join(some))
-    for line in _summary(reading, control, units):
+    for line in _summary(reading, control, units, places):
         click.echo(line)
 
 
-def _row(move: dict[str, Any], units: Units) -> str:
+def _rows(reading: Reading, control: Control, units: Units, places: Places) -> Iterator[str]:
+    """Moves, and between them what else happens, in the order of the program."""
+    from handwheel.rs274.report import move_objects
+
+    events = deque(reading.events)
+    for row, move in enumerate(move_objects(reading.moves, control, units)):
+        while events and events[0].before_move <= row:
+            yield _happening(events.popleft(), places)
+        yield _row(move, units, places)
+    for event in events:
+        yield _happening(event, places)
+
+
+def _happening(event: Event, places: Places) -> str:
+    what = f"{event.what} T{event.tool}" if event.what == "tool change" else event.what
+    text = event.text if event.text.isprintable() else ascii(event.text)
+    return f"{_place(event.line, places)} {what}{': ' if text else ''}{text}"
+
+
+def _place(line: int, places: Places) -> str:
+    return f"{line:6}  {places.number(line):7}"
+
+
+def _row(move: dict[str, Any], units: Units, places: Places) -> str:
     decimals = 4 if units == "in" else 3
     x, y, z = (f"{_plain(length, decimals):11.{decimals}f}" for length in move["to"])
     feed = "" if move["feed"] is None else f"{move['feed']:.2f}"
@@ -111,8 +134,8 @@ def _row(move: dict[str, Any], units: Units) -> str:
     if kind == "arc":
         kind = "arc cw" if move["clockwise"] else "arc ccw"
     row = (
-        f"{move['line']:6}  {kind:7}{x}{y}{z}{feed:>9}{move['rpm']:8.0f} {move['spindle']:8}{move['tool']:4} "
-        f"{move['side']:6}{move['seconds']:9.3f}"
+        f"{_place(move['line'], places)} {kind:7}{x}{y}{z}{feed:>9}{move['rpm']:8.0f} {move['spindle']:8}"
+        f"{move['tool']:4} {move['side']:6}{move['seconds']:9.3f}"
     )
     if "centre" in move:
         row += "  centre " + ", ".join(f"{_plain(length, decimals):.{decimals}f}" for length in move["centre"])
@@ -124,7 +147,7 @@ def _plain(length: float, decimals: int) -> float:
     return round(length, decimals) + 0.0
 
 
-def _summary(reading: Reading, control: Control, units: Units) -> Iterator[str]:
+def _summary(reading: Reading, control: Control, units: Units, places: Places) -> Iterator[str]:
     from handwheel.rs274.report import summary
 
     total = summary(reading, control, units)
@@ -138,4 +161,4 @@ def _summary(reading: Reading, control: Control, units: Units) -> Iterator[str]:
     yield "tools " + (", ".join(f"T{tool}" for tool in total.tools) or "none")
     for note in reading.notes:
         times = f", {note.count} times" if note.count > 1 else ""
-        yield f"note: {note.code}: {note.message} (line {note.line}{times})"
+        yield f"note: {note.code}: {note.message} ({places.said(note.line)}{times})"

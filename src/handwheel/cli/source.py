@@ -18,7 +18,7 @@ def program_sources(prepared: Prepared, paths: Sequence[Path]) -> Iterator[tuple
     if not paths:
         yield f"{prepared.job.name}.ngc", own_program(prepared)
     for path in paths:
-        yield path.name, program_text(path)
+        yield program_name(path), program_text(path)
 
 
 def own_program(prepared: Prepared) -> str:
@@ -27,6 +27,11 @@ def own_program(prepared: Prepared) -> str:
     from handwheel.program import write_program
 
     return write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+
+
+def program_name(path: Path) -> str:
+    """What messages and reports call a program."""
+    return "standard input" if str(path) == "-" else path.name
 
 
 def program_text(path: Path) -> str:
@@ -42,4 +47,7 @@ def program_text(path: Path) -> str:
     try:
         return path.read_bytes().decode("utf-8-sig", errors="replace")
     except OSError as error:
-        raise HandwheelError(f"{path.name}: cannot be read: {error.strerror or error}") from error
+        reason = (
+            "is a folder; name the program in it" if path.is_dir() else f"cannot be read: {error.strerror or error}"
+        )
+        raise HandwheelError(f"{path}: {reason}") from error

@@ -176,7 +176,7 @@ class Moves:
         """(n,) which rows are made at rapid: also the roll round a corner that compensation puts before a rapid."""
         rapid = self.kind == Kind.RAPID
         rolled = (self.kind[:-1] == Kind.ARC) & rapid[1:] & (self.line[:-1] == self.line[1:])
-        return rapid | np.append(rolled, np.zeros(len(rapid) - len(rolled), dtype=bool))
+        return np.asarray(rapid | np.append(rolled, np.zeros(len(rapid) - len(rolled), dtype=bool)))
 
     @cached_property
     def radius(self) -> Floats:

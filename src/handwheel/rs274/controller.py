@@ -93,15 +93,22 @@ class Controller:
 
     def _turn_spindle(self, code: str, _: Mapping[str, float]) -> None:
         self.mover.modal(spindle=_SPINDLES[code])
-        self.mover.event("spindle off" if code == "M5" else "spindle on")
+        if code == "M5":
+            self.mover.event("spindle off")
+        else:
+            way = "clockwise" if code == "M3" else "anticlockwise"
+            self.mover.event("spindle on", f"{way}, {self.state.modal.rpm:g} rev/min")
 
     def _coolant(self, code: str, _: Mapping[str, float]) -> None:
         if code == "M9":
             self.mover.modal(mist=False, flood=False)
+            self.mover.event("coolant off")
         elif code == "M7":
             self.mover.modal(mist=True)
+            self.mover.event("coolant on", "mist")
         else:
             self.mover.modal(flood=True)
+            self.mover.event("coolant on", "flood")
 
     def _overrides(self, code: str, _: Mapping[str, float]) -> None:
         self.state.overrides = code == "M48"

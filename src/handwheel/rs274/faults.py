@@ -20,6 +20,6 @@ class Fault(Exception):  # noqa: N818 (the trade's word)
         self.text = text
         super().__init__(reason)
 
-    def at(self, line: int, column: int, words: str) -> ProgramError:
-        """The error that a user sees."""
-        return ProgramError(line, self.column or column, self.text or words, self.reason, self.instead)
+    def at(self, line: int, column: int, words: str, number: str) -> ProgramError:
+        """The error that a user sees, at a line whose N word is ``number``."""
+        return ProgramError(line, self.column or column, self.text or words, self.reason, self.instead, number)

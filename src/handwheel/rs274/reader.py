@@ -13,6 +13,7 @@ from handwheel.motion import Control
 from handwheel.rs274.blocks import LONGEST, Word, assemble, scan, split_comments
 from handwheel.rs274.controller import Controller
 from handwheel.rs274.faults import Fault
+from handwheel.rs274.places import block_number
 from handwheel.rs274.reading import Reading
 from handwheel.rs274.record import Record
 from handwheel.rs274.shapes import Shapes
@@ -173,7 +174,7 @@ class _Reader:
             if chosen:
                 column = chosen[0].column
                 words = chosen[0].text if fault.word and chosen is not found else " ".join(w.text for w in found)
-        return fault.at(self.record.line, column, words)
+        return fault.at(self.record.line, column, words, block_number(text))
 
     def _words_of(self, text: str) -> tuple[Word, ...]:
         try:

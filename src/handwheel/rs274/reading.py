@@ -14,6 +14,8 @@ Happening = Literal[
     "tool change",
     "spindle on",
     "spindle off",
+    "coolant on",
+    "coolant off",
     "stop",
     "optional stop",
     "pallet stop",
@@ -35,7 +37,10 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that happens between moves: before row ``before_move``, with ``tool`` in the spindle from then on."""
+    """Something that happens between moves: before row ``before_move``, with ``tool`` in the spindle from then on.
+
+    ``text`` is the message, what the operator is to do, how the spindle turns, or which coolant comes on.
+    """
 
     line: int
     what: Happening
