@@ -44,6 +44,20 @@ def test_a_slot_is_measured_inside_and_the_walls_beside_it_outside() -> None:
     assert over_all.value == pytest.approx(58.0, abs=ALL)
 
 
+@pytest.mark.parametrize("axis", ["x", "y"])
+@pytest.mark.parametrize("bore", [12.0, 30.0])
+def test_a_round_bore_is_measured_inside_at_its_full_diameter(axis: str, bore: float) -> None:
+    """A bore gauge touches at two points; flat anvils 6.35 wide would stop √(D² − 6.35²) apart (geometry)."""
+    radius = bore / 2.0 - 5.0
+    path = Path(50.0, 30.0, 5.0).to(50.0, 30.0, -12.0).to(50.0 + radius, 30.0, -12.0)
+    part = cut(path.round((50.0, 30.0, -12.0), 2.0 * math.pi), tool())
+    centre = {"x": 50.0, "y": 30.0}
+    at = centre.pop(axis)
+    read = measure(part, axis, {**centre, "z": -6.0}, "inside", at=at)  # type: ignore[arg-type]
+    assert read.value == pytest.approx(bore, abs=ALL)
+    assert (read.taper, read.ridge) == ((0.0, 0.0), 0.0)
+
+
 def test_a_step_is_from_the_zero_face_down_to_the_floor() -> None:
     part = squared()
     assert measure(part, "z", {"x": 50.0, "y": 32.0}, "step").value == pytest.approx(5.0, abs=ALL)

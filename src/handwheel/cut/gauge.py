@@ -1,4 +1,6 @@
-"""Gauges laid on the part: micrometer, caliper, depth and height gauge as rays over the footprint of an anvil."""
+"""Gauges laid on the part: micrometer, caliper, depth and height gauge as rays over the footprint of an anvil; what
+measures inside, as one ray from point to point.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,7 @@ def measure(
     through: Mapping[str, float],
     of: Of = "outside",
     at: float | None = None,
-    anvil: float = ANVIL,
+    anvil: float | None = None,
 ) -> Measurement:
     """Lay a gauge on the part.
 
@@ -59,13 +61,16 @@ def measure(
         from above, in X and Y from the side on which the zero face stands open: away from the stock's middle. Where
         zero is in the middle, it is the distance from there to the first material met on the side of ``at`` (left out:
         the + side)
-    anvil : width of the gauge's faces, mm; 0 for a point
+    anvil : width of the gauge's faces, mm; 0 for a point. Left out: ``ANVIL``, and a point for ``inside``, since bore
+        gauges, inside micrometers and the inside jaws of a caliper touch a round wall at a point (common practice)
 
     The faces are flat and square to the axis, so the highest points within them count. They may be laid anywhere that
     covers the point, and are laid as a careful hand lays them: clear of a ledge beside it. Rays that meet nothing do
     not count.
     """
     index = "xyz".index(axis)
+    if anvil is None:
+        anvil = 0.0 if of == "inside" else ANVIL
     point = np.array([through[name] for name in "xyz" if name != axis], dtype=np.float64)
     offsets = np.linspace(-anvil, anvil, 2 * RAYS_OVER_ANVIL - 1) if anvil > 0.0 else np.zeros(1)
     first, second = (grid.ravel() for grid in np.meshgrid(offsets, offsets, indexing="ij"))
