@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from jobs import Draft
 
 from handwheel.errors import JobError
 from handwheel.job import Job, Stock, Zero, read_job, read_job_text
@@ -220,3 +221,21 @@ def test_every_example_reads(example: Path) -> None:
     assert job.name == example.parent.name
     assert job.operations
     assert job.dimensions
+
+
+@pytest.mark.parametrize(
+    ("material", "coolant"),
+    [
+        # Machinery's Handbook, cutting fluids for milling: steels with soluble oil, cast iron dry (from memory)
+        ("steel-1018", "flood"),
+        ("steel-4140", "flood"),
+        ("cast-iron", "off"),
+        # common practice: oil mist on aluminium, brass and acetal dry
+        ("aluminium-6061", "mist"),
+        ("brass", "off"),
+        ("acetal", "off"),
+    ],
+)
+def test_a_job_that_says_nothing_of_coolant_is_cut_as_its_material_usually_is(material: str, coolant: str) -> None:
+    assert Draft(material=material).job().coolant == coolant
+    assert Draft(material=material, extra='coolant = "flood"').job().coolant == "flood"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
 
 from handwheel.job.dimension import Dimension
 from handwheel.job.face import Face
@@ -16,7 +15,7 @@ from handwheel.job.work import Stock, Zero, boxes
 from handwheel.motion.tables import Offset, Tool
 from handwheel.path.box import Box
 from handwheel.shop.machines import CncMill, KneeMill
-from handwheel.shop.materials import Material
+from handwheel.shop.materials import Coolant, Material
 from handwheel.shop.vises import Vise
 from handwheel.units import Units
 
@@ -37,7 +36,7 @@ class Job:
     material_name: str
     material: Material
     compensation: Compensation
-    coolant: Literal["flood", "mist", "off"]
+    coolant: Coolant
     clear: float
     tolerance: float
     notes: str

@@ -168,6 +168,7 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
     header, overrides = _there(parts.header), _there(parts.overrides)
     operations = parts.completed_operations()
     tools = tuple(entry.tool(entry.number) for entry in parts.tools if entry)
+    material = shop.material[header.material]
     return Job(
         file=file,
         name=name,
@@ -175,9 +176,9 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
         part_number=header.part_number,
         units=header.units,
         material_name=header.material,
-        material=shop.material[header.material],
+        material=material,
         compensation=header.compensation,
-        coolant=header.coolant,
+        coolant=header.coolant or material.coolant,
         clear=header.clear,
         tolerance=header.tolerance,
         notes=header.notes,

@@ -14,6 +14,7 @@ from handwheel.job.side import Side
 from handwheel.job.work import Stock, Zero
 from handwheel.shop.cutters import Cutter
 from handwheel.shop.machines import CncMill, KneeMill
+from handwheel.shop.materials import Coolant
 from handwheel.shop.quantities import (
     Length,
     LengthOrZero,
@@ -41,7 +42,7 @@ class Header(Table):
     units: Units = Field(description="what bare numbers are in")
     material: Annotated[str, StringConstraints(strict=True)]
     compensation: Compensation = "material-edge"
-    coolant: Literal["flood", "mist", "off"] = "flood"
+    coolant: Coolant | None = Field(default=None, description="left out: as the material is usually cut")
     clear: PositiveLength = by_units("1 in", "25 mm")
     tolerance: PositiveLength = by_units("0.001 in", "0.02 mm")
     notes: Annotated[str, StringConstraints(strict=True, max_length=4000)] = ""

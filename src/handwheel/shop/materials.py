@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from handwheel.shop.quantities import CuttingSpeed, Density, Number, PositiveLength, Pressure, Share, Table, key_error
 
 CutterMaterial = Literal["HSS", "carbide"]
+Coolant = Literal["flood", "mist", "off"]
 
 
 class ChipLoad(Table):
@@ -57,10 +58,11 @@ class CuttingForce(Table):
 
 
 class Material(Table):
-    """A work material; ``density`` in g/cm³."""
+    """A work material; ``density`` in g/cm³, ``coolant`` what it is usually cut with."""
 
     description: str
     density: Density
+    coolant: Coolant = "flood"
     source: str = ""
     force: CuttingForce
     hss: CuttingData
