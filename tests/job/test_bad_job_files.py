@@ -96,6 +96,10 @@ def with_line(old: str, new: str) -> str:
     return GOOD.replace(old, new, 1)
 
 
+def test_a_chip_as_thick_as_the_flutes_are_deep_is_left_to_the_proof() -> None:
+    assert read_job_text(with_line("to = 0\ndepth", "to = 0\nfeed_per_tooth = 0.125\ndepth"), "clamp-foot")
+
+
 def test_the_job_that_these_tests_spoil_is_good() -> None:
     assert read_job_text(GOOD, "clamp-foot").title == "Clamp foot"
 
@@ -231,6 +235,8 @@ BAD = [
     ("[-0.05, -0.01]", "[-0.05]\nfinish = -1", "operation[2].finish", "-1", "must not be negative"),
     ("[-0.05, -0.01]", "[-0.05]\nspring_passes = 2.5", "operation[2].spring_passes", "2.5", "whole number"),
     ("[-0.05, -0.01]", "[-0.05]\nmeasure = 1", "operation[2].measure", "1", "write true or false"),
+    # a quarter of the 1/2 in cutter: .125 in
+    ("to = 0\ndepth", "to = 0\nfeed_per_tooth = 3\ndepth", "operation[2].feed_per_tooth", "3", "can be deep, .125 in"),
     ('name = "right"', 'name = "front"', "operation[3].name", '"front"', "is there already, at operation[2]"),
     ('name = "right"\n', "", "operation[3].name", None, "is missing"),
     (

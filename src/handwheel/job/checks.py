@@ -6,7 +6,7 @@ What a proof can judge is left to the proof.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from handwheel.job.assumptions import ALLOWANCES, BUDGET
 from handwheel.job.face import Face
@@ -16,6 +16,9 @@ from handwheel.job.side import Side
 from handwheel.shop.reading import MISSING, Reader, nearest
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
+
+CHIP_ROOM: Final = 0.25
+"""How deep a cutter's flutes are at most, as a share of its diameter: no chip is thicker (common practice)."""
 
 
 def check(parts: Parts, reader: Reader) -> None:
@@ -33,7 +36,7 @@ def check(parts: Parts, reader: Reader) -> None:
         key = f"operation[{index + 1}]"
         content = parts.content["operation"][index]
         complete = parts.completed(operation)
-        _cutter(parts, reader, complete, key)
+        _cutter(parts, reader, complete, key, content)
         if work is not None:
             for fault in complete.faults(work):
                 reader.add(f"{key}.{fault.key}", content.get(fault.key, MISSING), fault.reason, fault.wanted)
@@ -101,17 +104,28 @@ def _tools_there(parts: Parts, reader: Reader) -> None:
             )
 
 
-def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str) -> None:
+def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str, content: Mapping[str, Any]) -> None:
     numbers = _tool_numbers(parts)
     if operation.tool not in numbers:
         return
     entry = parts.tools[numbers.index(operation.tool)]
-    if entry is not None and entry.shape not in operation.shapes:
+    if entry is None:
+        return
+    if entry.shape not in operation.shapes:
         reader.add(
             f"{key}.tool",
             operation.tool,
             f'is a {entry.shape}, which does not cut do = "{operation.do}"',
             f"takes one of: {', '.join(operation.shapes)}",
+        )
+    room = CHIP_ROOM * entry.diameter
+    if operation.feed_per_tooth is not None and operation.feed_per_tooth > room + CONTACT:
+        reader.add(
+            f"{key}.feed_per_tooth",
+            content["feed_per_tooth"],
+            f"is a chip thicker than the flutes of tool {operation.tool} can be deep, "
+            f"{shop_number(room, reader.units)} {reader.units}",
+            "give what one tooth is fed, not the feed a minute; left out, it follows from the material",
         )
 
 
