@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from jobs import sides
+from jobs import Draft, sides
 
 from handwheel.errors import JobError
 from handwheel.plan import lowest_cut
@@ -33,6 +33,16 @@ def test_the_reason_shows_the_arithmetic() -> None:
     _, setup = _set_up(30.0, jaw_height=40.0)
     assert "15 mm" in setup.parallel_reason
     assert "25 mm" in setup.parallel_reason
+
+
+def test_parallels_for_a_job_without_a_cut_say_that_its_depth_is_not_known() -> None:
+    """Somebody else's program may go deeper than parallels that were chosen without it (common practice)."""
+    job = replace(Draft(), vise={"jaw_height": 40.0}).job()
+    assert "nothing is known here of how deep the program goes" in set_up(job, lowest_cut(job)).parallel_reason
+    _, planned = _set_up(30.0, jaw_height=40.0)
+    assert "nothing is known" not in planned.parallel_reason
+    given = replace(Draft(), vise={"jaw_height": 40.0, "parallels": 25.0}).job()
+    assert "nothing is known" not in set_up(given, lowest_cut(given)).parallel_reason
 
 
 def test_where_none_fits_the_error_shows_the_arithmetic() -> None:

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from handwheel.errors import JobError, Problem
 from handwheel.job import Job
 from handwheel.tolerances import CONTACT, THIN_GRIP, THIN_GRIP_SHARE
 from handwheel.units import shop_number
+
+NO_CUT_KNOWN: Final = (
+    "the job plans no cut, so nothing is known here of how deep the program goes: "
+    "see that its lowest cut stays above the jaws, or give the parallels"
+)
+"""What goes with the reason where a job has no operation."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +78,10 @@ def choose_parallels(job: Job, lowest: float | None) -> Choice:
             None,
             f"two parallels {size(vise.parallel_thickness)} thick do not fit under work {size(job.raw.size[1])} wide",
         )
+    unknown = "" if lowest is not None else f"; {NO_CUT_KNOWN}"
     for height in sorted(job.parallel_set):
         if lowest_height - CONTACT <= height <= highest_height + CONTACT:
-            return Choice(height, f"{size(height)}, the lowest in the set that fits: {need}")
+            return Choice(height, f"{size(height)}, the lowest in the set that fits: {need}{unknown}")
     in_set = ", ".join(shop_number(height, job.units) for height in sorted(job.parallel_set))
     raise _problem(job, None, f"no parallels in the set fit: {need}; the set has {in_set} {job.units}")
 
