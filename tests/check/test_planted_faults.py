@@ -290,6 +290,23 @@ def test_an_inside_corner_is_told_where_the_cutter_stops() -> None:
     assert told.at == pytest.approx((6.0, -6.0, 5.0), abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("plus", "minus", "side"),
+    [(0.0, 0.002, "upper"), (0.002, 0.0, "lower"), (0.0, 0.0, "upper"), (0.001, 0.001, None), (0.0004, 0.002, None)],
+)
+def test_a_plan_that_aims_at_a_limit_is_told_to_aim_at_the_middle(plus: float, minus: float, side: str | None) -> None:
+    """2.375 +0/−.002 made to 2.375 has no room above; a gauge is good to a tenth of its tolerance (common practice)."""
+    job = read_job(ROOT / "examples" / "gauge-stand-base" / "job.toml")
+    width = job.dimensions[0].model_copy(update={"plus": plus * 25.4, "minus": minus * 25.4})
+    prepared = prepare(replace(job, dimensions=(width, *job.dimensions[1:])))
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    told = [one for one in prove(prepared, text, "at the limit.ngc").findings if one.code == "at-limit"]
+    assert [one.level for one in told] == (["note"] if side else [])
+    if side == "upper" and minus:
+        assert "at its upper limit" in told[0].message
+        assert "aim at the middle, 2.374 in" in told[0].message
+
+
 @pytest.mark.parametrize("flutes", [0.5, 0.4, 0.375])
 def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> None:
     tools = (

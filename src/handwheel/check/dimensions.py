@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from handwheel.check.finding import Finding, Point
 from handwheel.cut.gauge import measure
@@ -14,6 +14,10 @@ from handwheel.tolerances import CONTACT
 
 if TYPE_CHECKING:
     from handwheel.check.inspection import Inspection
+
+
+GAUGE_SHARE: Final = 0.1
+"""What a gauge may be wrong by, as a share of the tolerance that it judges (the rule of ten: common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +39,10 @@ def gauged(job: Job, part: Part) -> tuple[Gauged, ...]:
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``dimension-out``: one finding for each size."""
+    """``dimension-out``, and ``at-limit`` for a size that passes with no room on one side: one finding for each."""
     for result in inspection.gauged:
         if result.ok:
+            yield from _at_limit(inspection, result)
             continue
         limits = f"{inspection.size(result.lower)} to {inspection.size(result.upper)}"
         if result.measured is None:
@@ -51,6 +56,22 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             )
             message = f"{result.name} measures {inspection.size(result.measured)}, {off}: it is to be {limits}"
         yield inspection.finding("dimension-out", message, at=result.at)
+
+
+def _at_limit(inspection: Inspection, result: Gauged) -> Iterator[Finding]:
+    assert result.measured is not None
+    room = {"upper": result.upper - result.measured, "lower": result.measured - result.lower}
+    side = min(room, key=lambda name: room[name])
+    if room[side] > GAUGE_SHARE * (result.upper - result.lower) + CONTACT:
+        return
+    lower, upper, measured = (inspection.size(value) for value in (result.lower, result.upper, result.measured))
+    middle = inspection.size((result.lower + result.upper) / 2.0)
+    yield inspection.finding(
+        "at-limit",
+        f"{result.name} measures {measured}, at its {side} limit ({lower} to {upper}): cutter, heat and gauge have no "
+        f"room on that side; aim at the middle, {middle}",
+        at=result.at,
+    )
 
 
 def _gauged(size: Dimension, part: Part) -> Gauged:
