@@ -45,6 +45,12 @@ class Shop(click.Group):
         except HandwheelError as error:
             click.echo(f"handwheel: {error}", err=True)
             ctx.exit(error.exit_status)
+        except OSError as error:
+            from handwheel.cli.broken_pipe import CUT_OFF, reader_gone
+
+            if not reader_gone(error):
+                raise
+            ctx.exit(CUT_OFF)
 
 
 @click.group(cls=Shop, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

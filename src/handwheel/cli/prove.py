@@ -38,7 +38,7 @@ def prove(
     from handwheel.proof import prepare
     from handwheel.proof import prove as prove_text
     from handwheel.proof.report import as_json
-    from handwheel.units import quantity
+    from handwheel.units import quantity, shop_number
 
     job = read_job(job_file, shop)
     prepared = prepare(job)
@@ -50,6 +50,12 @@ def prove(
             raise HandwheelError(f"--resolution {resolution}: {error}") from None
         if not cell > 0:
             raise HandwheelError(f"--resolution {resolution}: must be more than zero")
+        width = min(job.raw.size[:2])
+        if cell > width:
+            wide = f"{shop_number(width, job.units)} {job.units}"
+            raise HandwheelError(
+                f"--resolution {resolution}: is coarser than the stock, {wide}; give a fraction of that"
+            )
     failed = False
     with first_run():
         for name, text in program_sources(prepared, programs):
@@ -59,5 +65,5 @@ def prove(
             if as_json_text:
                 click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
             else:
-                show_verdict(proof, job.units)
+                show_verdict(proof, job.units, text)
     ctx.exit(1 if failed else 0)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from handwheel.cli.console import Printing
 from handwheel.plan.words import counted
 from handwheel.proof.budget import Budget
 from handwheel.proof.comparison import Comparison, StepPair
@@ -184,8 +184,8 @@ def _budget(console: Console, budget: Sequence[Budget], units: Units) -> None:
 
 
 def _console() -> Console:
-    console = Console(file=sys.stdout, highlight=False)
-    return Console(file=sys.stdout, highlight=False, width=min(WIDTH, console.width) if console.is_terminal else WIDTH)
+    console = Printing()
+    return Printing(width=min(WIDTH, console.width) if console.is_terminal else WIDTH)
 
 
 def _heading(console: Console, text: str) -> None:

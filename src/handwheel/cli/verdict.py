@@ -2,47 +2,59 @@
 
 from __future__ import annotations
 
-import sys
+from collections import Counter
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from handwheel.check import Finding, Level
+from handwheel.cli.console import Printing
 from handwheel.proof import Proof
+from handwheel.rs274.places import Places
 from handwheel.units import Units, shop_number, to_units
 
 STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "dim"}
 """Weight, not hue, tells the levels apart, so that print and colour-blind readers lose nothing."""
 
 
-def show_findings(proof: Proof) -> None:
-    """Print the verdict's line and the findings to standard output."""
-    console = _console()
+UNFINISHED = ("dimension-out", "left-uncut")
+"""What follows of itself when a program is read no further: the part is half made."""
+
+
+def show_findings(proof: Proof, text: str = "") -> None:
+    """Print the verdict's line and the findings to standard output; ``text`` is the program's, for its N words."""
+    console, places = Printing(soft_wrap=True), Places(text)
     word = "PASS" if proof.verdict == "pass" else "FAIL"
     console.print(Text(f"{proof.program} on {proof.job}: {word}", style="bold"))
+    stopped = next((one for one in proof.findings if one.code == "bad-block"), None)
+    following = [one for one in proof.findings if stopped is not None and one.code in UNFINISHED]
     for one in proof.findings:
-        place = ", ".join(
-            part
-            for part in (
-                f"line {one.line}" if one.line else "",
-                f"step {one.step}" if one.step else "",
-                f"{one.count} times" if one.count > 1 else "",
-            )
-            if part
-        )
-        console.print(
-            Text.assemble(
-                ("  " + one.level.ljust(7), STYLES[one.level]),
-                f"{one.code}: {one.message}",
-                f"  ({place})" if place else "",
-            )
-        )
+        if one not in following:
+            place = _place(one, places)
+            _print(console, one.level, f"{one.code}: {one.message}", f"  ({place})" if place else "")
+    if stopped is not None and following:
+        counted = ", ".join(f"{times} {code}" for code, times in Counter(one.code for one in following).items())
+        where = places.said(stopped.line or 0)
+        _print(console, "reject", f"{counted}: the part is half made, since nothing is cut from {where} on")
 
 
-def show_verdict(proof: Proof, units: Units) -> None:
+def _print(console: Console, level: Level, sentence: str, place: str = "") -> None:
+    console.print(Text.assemble(("  " + level.ljust(7), STYLES[level]), sentence, place))
+
+
+def _place(one: Finding, places: Places) -> str:
+    """Block, step and count; no block where the message begins with it."""
+    line = "" if one.line is None or one.code == "bad-block" else places.said(one.line)
+    step = "" if one.step is None else f"step {one.step}"
+    times = "" if one.count == 1 else f"{one.count} times"
+    return ", ".join(filter(None, (line, step, times)))
+
+
+def show_verdict(proof: Proof, units: Units, text: str = "") -> None:
     """Print all of it to standard output."""
-    show_findings(proof)
-    console = _console()
+    show_findings(proof, text)
+    console = Printing(soft_wrap=True)
 
     def size(length: float | None) -> str:
         return "-" if length is None else shop_number(length, units)
@@ -64,6 +76,7 @@ def show_verdict(proof: Proof, units: Units) -> None:
     clear = proof.clearance
     console.print(
         f"  clear of vise {size(clear.vise)}, parallels {size(clear.parallels)}, table {size(clear.table)}; "
+        f"holder clear of work {size(clear.holder)}; "
         f"stick-out {size(proof.stick_out)}, grip {size(proof.grip)}, air {size(proof.air)} {units}"
     )
     cubed = to_units(1.0, units) ** 3
@@ -72,7 +85,3 @@ def show_verdict(proof: Proof, units: Units) -> None:
         f"  removed {proof.volume.removed * cubed:.3f} of {proof.volume.stock * cubed:.3f} {units}³; "
         f"{len(proof.moves)} moves, {minutes} min {seconds:02d} s by the machine's clock, without stops"
     )
-
-
-def _console() -> Console:
-    return Console(file=sys.stdout, highlight=False, soft_wrap=True)
