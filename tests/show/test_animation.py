@@ -20,10 +20,12 @@ from handwheel.motion import Kind
 from handwheel.plan import Route
 from handwheel.proof import Prepared, Proof, prepare
 from handwheel.proof.comparison import Comparison, compare
-from handwheel.show.animation import PALETTE, Film, Options, frames, gif, mp4
-from handwheel.show.animation.film import CELLS
+from handwheel.show.animation import Options
+from handwheel.show.animation.film import CELLS, Film, frames
 from handwheel.show.animation.layout import Layout
 from handwheel.show.animation.lettering import lettered
+from handwheel.show.animation.palette import PALETTE
+from handwheel.show.animation.writing import gif, mp4
 
 EXAMPLES = ("gauge-stand-base", "fence-stop")
 SHORT = Options(seconds=3.0, fps=6, size=(640, 360))

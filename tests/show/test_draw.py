@@ -20,8 +20,8 @@ from PIL import Image
 from handwheel.job import read_job, read_job_text
 from handwheel.plan import Plan
 from handwheel.proof import Prepared, Proof
-from handwheel.show.draw import part_drawing, path_drawing, pictorial, save, setup_drawing, stages_drawing
 from handwheel.show.draw.colours import STEP_COLOURS
+from handwheel.show.draw.drawings import part_drawing, path_drawing, pictorial, save, setup_drawing, stages_drawing
 
 Drawing = Callable[[Prepared, Plan, Proof], Figure]
 

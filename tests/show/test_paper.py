@@ -24,7 +24,7 @@ from handwheel.program import write_program
 from handwheel.program.head import CAUTIONS
 from handwheel.proof import prepare, prove
 from handwheel.proof.comparison import compare
-from handwheel.show.draw import part_drawing, save, setup_drawing
+from handwheel.show.draw.drawings import part_drawing, save, setup_drawing
 from handwheel.show.paper import packet
 from handwheel.units import shop_number
 

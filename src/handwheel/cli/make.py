@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from importlib import import_module
 from pathlib import Path
 
@@ -44,10 +45,14 @@ def make(
     for name in (proved_name, unproved_name):
         guard_edited(folder / name, force=force)
     with SecondProcess() as second, Progress() as progress:
-        second.call(import_module, "handwheel.show.products")
+        for module in ("handwheel.show.products", "handwheel.show.draw.drawings", "handwheel.show.paper"):
+            second.call(import_module, module)
+        second.call(gc.freeze)
         from handwheel.show.animation import Options
         from handwheel.show.products import USES, products
 
+        # what is loaded by now stays to the end: the collector need not look at it again and again
+        gc.freeze()
         film = Options(seconds, fps, pixels) if animation else None
         with first_run():
             comparison, files = products(job, film, second, progress.tell)

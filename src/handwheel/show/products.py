@@ -7,30 +7,16 @@ from collections.abc import Callable
 from importlib.util import find_spec
 from typing import Any
 
-from matplotlib.figure import Figure
-
 from handwheel.hand import execute, sheet
 from handwheel.job import Job
 from handwheel.plan import Plan, Route, plan
 from handwheel.proof import SLIPS, Comparison, Prepared, Proof, compare, prepare, slip
 from handwheel.proof.report import as_json
 from handwheel.setup import touches
-from handwheel.show import draw
-from handwheel.show.animation import Options, gif, mp4
+from handwheel.show.animation import Options
 from handwheel.show.page import lesson
-from handwheel.show.paper import packet
 from handwheel.show.second_process import SecondProcess
 from handwheel.units import to_units
-
-Drawing = Callable[[Prepared, Plan, Proof], Figure]
-
-DRAWINGS: dict[str, Drawing] = {
-    "part": draw.part_drawing,
-    "set-up": draw.setup_drawing,
-    "path": draw.path_drawing,
-    "steps": draw.stages_drawing,
-    "picture": draw.pictorial,
-}
 
 USES = (
     (".unproved.ngc", "the program, NOT PROVED: do not run it"),
@@ -60,7 +46,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     ----------
     job : the job
     film : length, frames a second and size of the animation; ``None`` for none
-    second : draws, while this process does the rest
+    second : makes what is drawn on paper, while this process does the rest
     tell : is told what is being done, and the share of the whole that is done before it
     """
     tell("cutting, gauging, checking", 0.0)
@@ -68,41 +54,50 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     comparison = compare(prepared)
     proof, text = comparison.by_program, comparison.text
     by_program, by_hand = plan(job, Route.BY_PROGRAM), plan(job, Route.BY_HAND)
-    marked = "" if proof.verdict == "pass" else ".unproved"
-    files = {
-        f"{job.name}{marked}.ngc": text.encode(),
-        "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions).encode(),
-    }
-    drawings = {name: second.call(_drawn, name, prepared, by_program, proof) for name in DRAWINGS}
+    on_paper = second.call(_on_paper, prepared, by_program, comparison)
+    second.finish()
     slips = []
     for index, name in enumerate(SLIPS):
         tell(f"slip: {name}", 0.2 + 0.2 * index / len(SLIPS))
         slips.append(slip(prepared, name))
     tell("lesson", 0.4)
     execution = execute(job, prepared.setup, comparison.actions)
-    files["lesson.html"] = lesson(
+    page = lesson(
         prepared, by_program, text, proof, comparison.actions, execution, comparison.by_hand, comparison, slips
-    ).encode()
-    tell("packet", 0.5)
-    shown = {f"{name} drawing": drawings[name].result()["svg"] for name in ("part", "set-up")}
-    files["packet.pdf"] = packet(prepared, comparison, shown)
-    if film is not None:
-        files |= _films(prepared, comparison, film, tell)
-    files["report.json"] = _json(report(prepared, proof))
-    tell("drawings", 0.99)
-    for name, drawing in drawings.items():
-        files |= {f"{name}.{kind}": content for kind, content in drawing.result().items()}
-    return comparison, files
+    )
+    films = _films(prepared, comparison, film, tell) if film is not None else {}
+    told = _json(report(prepared, proof))
+    tell("drawings, packet", 0.99)
+    packet, drawings = on_paper.result()
+    marked = "" if proof.verdict == "pass" else ".unproved"
+    return comparison, {
+        f"{job.name}{marked}.ngc": text.encode(),
+        "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions).encode(),
+        "packet.pdf": packet,
+        "lesson.html": page.encode(),
+        **films,
+        "report.json": told,
+        **drawings,
+    }
 
 
-def _drawn(name: str, prepared: Prepared, by_program: Plan, proof: Proof) -> dict[str, bytes]:
-    """One drawing, in every form that is written."""
-    figure = DRAWINGS[name](prepared, by_program, proof)
-    return {kind: draw.save(figure, kind) for kind in ("svg", "png")}
+def _on_paper(prepared: Prepared, by_program: Plan, comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
+    """The packet, and every drawing in every form that is written."""
+    from handwheel.show.draw.drawings import DRAWINGS, save
+    from handwheel.show.paper import packet
+
+    drawings: dict[str, bytes] = {}
+    for name, drawing in DRAWINGS.items():
+        figure = drawing(prepared, by_program, comparison.by_program)
+        drawings |= {f"{name}.{kind}": save(figure, kind) for kind in ("svg", "png")}
+    shown = {f"{name} drawing": drawings[f"{name}.svg"] for name in ("part", "set-up")}
+    return packet(prepared, comparison, shown), drawings
 
 
 def _films(prepared: Prepared, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:
     """The animation; as a film too where the video extra is installed."""
+    from handwheel.show.animation.writing import gif, mp4
+
     name = prepared.job.name
 
     def telling(what: str, start: float) -> Callable[[int, int], None]:

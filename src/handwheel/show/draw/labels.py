@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Point2 = tuple[float, float]
+
+_TURNS: Final = [k * math.pi / 8 for k in range(16)]
+"""Round a point, in sixteenths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +68,11 @@ class Rect:
         return Rect(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
 
+def _sides(rects: Sequence[Rect]) -> Floats:
+    """(4, n) left, lower, right and upper sides."""
+    return np.array([(one.x0, one.y0, one.x1, one.y1) for one in rects], dtype=np.float64).reshape(-1, 4).T
+
+
 class Room:
     """What is taken on a sheet: rectangles that must stay clear of each other, and lines that had better be left
     clear."""
@@ -84,7 +94,14 @@ class Room:
 
     def free(self, rect: Rect) -> bool:
         """Whether the rectangle is on the sheet and clear of all that is taken."""
-        return self.bounds.holds(rect) and not any(rect.overlaps(other) for other in self._taken)
+        return bool(self._free([rect])[0])
+
+    def _free(self, rects: Sequence[Rect]) -> NDArray[np.bool_]:
+        """(n,) which of the rectangles are."""
+        sides, taken = _sides(rects)[:, :, None], _sides(self._taken)
+        on_sheet = np.array([self.bounds.holds(rect) for rect in rects], dtype=bool)
+        apart = (sides[0] >= taken[2]) | (taken[0] >= sides[2]) | (sides[1] >= taken[3]) | (taken[1] >= sides[3])
+        return np.asarray(on_sheet & apart.all(axis=1))
 
     def crossings(self, rect: Rect) -> int:
         """How many lines run through the rectangle."""
@@ -101,7 +118,8 @@ class Room:
         A candidate comes with a cost of its own, in mm; each line that it covers costs ``per_line`` more, and so does,
         five times, each taken place that a leader to ``anchor`` would run through.
         """
-        free = [(rect, cost) for rect, cost in candidates if self.free(rect)]
+        listed = list(candidates)
+        free = [one for one, is_free in zip(listed, self._free([rect for rect, _ in listed]), strict=True) if is_free]
         best: tuple[float, Rect] | None = None
         for rect, cost in sorted(free, key=lambda one: one[1]):
             if best is not None and cost >= best[0]:
@@ -133,14 +151,13 @@ def around(
     anchor: Point2, width: float, height: float, least: float = 3.0, most: float = 45.0
 ) -> Iterator[tuple[Rect, float]]:
     """Candidates round a point, near ones first, each with its distance as the cost."""
-    for distance in np.arange(least, most, 2.0):
-        for angle in np.arange(0.0, 360.0, 22.5):
-            turn = np.radians(angle)
+    for distance in np.arange(least, most, 2.0).tolist():
+        for turn in _TURNS:
             centre = (
-                anchor[0] + np.cos(turn) * (distance + width / 2),
-                anchor[1] + np.sin(turn) * (distance + height / 2),
+                anchor[0] + math.cos(turn) * (distance + width / 2),
+                anchor[1] + math.sin(turn) * (distance + height / 2),
             )
-            yield Rect.about(centre, width, height), float(distance)
+            yield Rect.about(centre, width, height), distance
 
 
 def clipped_share(segments: Floats, rect: Rect) -> tuple[Floats, Floats, NDArray[np.bool_]]:

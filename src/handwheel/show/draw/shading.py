@@ -34,6 +34,7 @@ _WALL: Final = 2.5
 """A rise from one row to the next of more than this many fine pixels is a wall."""
 
 Mask = NDArray[np.bool_]
+Rows = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,24 +108,30 @@ def _turned(heights: HeightMap, u: Floats, w: Floats, scale: float) -> Turned:
 
 def _seen(turned: Turned, v: Floats) -> tuple[Floats, Floats]:
     """How light each pixel is and how far off, in rows; NaN where nothing is. ``v``: the picture's rows, top first."""
-    reached = np.maximum.accumulate(turned.rise, axis=0)
-    count = len(turned.rise)
-    hit = np.stack([np.searchsorted(reached[:, one], v) for one in range(reached.shape[1])], axis=1)
-    found = hit < count
-    row = hit.clip(0, count - 1)
-    column = np.arange(reached.shape[1])[None, :]
-    found &= v[:, None] >= turned.foot[row, column]
-    before = (row - 1).clip(0)
-    wall = turned.rise[row, column] - np.maximum(reached[before, column], turned.foot[row, column]) > _WALL
-    wall &= v[:, None] < turned.rise[row, column] - 1.0
-    # a wall is a front one above the cell in front of it; below that the eye sees the end of both
+    reached = np.ascontiguousarray(np.maximum.accumulate(turned.rise, axis=0).T)
+    columns, count = reached.shape
+    rows = np.stack([np.searchsorted(one, v) for one in reached])
+    # from here on column by column and of what is seen alone
+    column, pixel = np.nonzero(rows < count)
+    row, up = rows[column, pixel], v[pixel]
+    there = up >= turned.foot[row, column]
+    column, pixel, row, up = column[there], pixel[there], row[there], up[there]
+    tone = turned.grey[row, column]
+    before = np.maximum(row - 1, 0)
+    rise, foot = turned.rise[row, column], turned.foot[before, column]
+    wall = np.flatnonzero((rise - np.maximum(reached[column, before], foot) > _WALL) & (up < rise - 1.0))
+    tone[wall] = _wall_tone(turned, row[wall], before[wall], column[wall], foot[wall], up[wall])
+    grey, depth = np.full((2, len(v), columns), np.nan)
+    grey[pixel, column], depth[pixel, column] = tone, row
+    return grey, depth
+
+
+def _wall_tone(turned: Turned, row: Rows, before: Rows, column: Rows, foot: Floats, up: Floats) -> Floats:
+    """How light walls are: a front one above the cell in front of it; below that the eye sees the end of both."""
     x, y = turned.x[before, column], turned.y[before, column]
-    front = turned.foot[before, column] + (turned.z[y, turned.x[row, column]] - turned.bottom) * turned.upright
-    in_front = v[:, None] > front
+    front = foot + (turned.z[y, turned.x[row, column]] - turned.bottom) * turned.upright
     raw = (x == 0) | (x == turned.z.shape[1] - 1) | (y == 0) | (y == turned.z.shape[0] - 1)
-    side = _tone(np.where(in_front, -LIGHT[1], 0.0), raw)
-    grey = np.where(wall, side, turned.grey[row, column])
-    return np.where(found, grey, np.nan), np.where(found, row, np.nan).astype(np.float64)
+    return _tone(np.where(up > front, -LIGHT[1], 0.0), raw)
 
 
 def _tone(light: Floats | np.float64, raw: Mask | bool) -> Floats:
