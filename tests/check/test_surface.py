@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from plain_block import END_MILL, inspection, joined, moves
+from plain_block import END_MILL, TURNING, inspection, joined, moves
 
 from handwheel.check import Finding, findings
-from handwheel.check.surface import Solid, off
+from handwheel.check.off import Solid, off
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box
@@ -83,6 +83,49 @@ def test_a_wall_that_was_never_finished_is_off_by_what_stands_before_it() -> Non
     one = found("left-uncut", step(9.75))
     assert one is not None
     assert "uncut by 0.25 mm" in one.message
+
+
+TOP = Box((0.0, 0.0, -3.0), (80.0, 60.0, 0.0))
+"""What facing ought to take off; the even rays are 80/96 = 0.83 apart."""
+
+
+def rows(*between: float, low: float = -3.0):  # type: ignore[no-untyped-def]
+    """The top milled down in rows of a cutter of 20; each pair of numbers is a strip that is left between two rows."""
+    tables, at = [], -1.0
+    for start, end in [*zip(between[::2], between[1::2], strict=True), (61.0, 0.0)]:
+        while at < start:
+            at = min(at + 15.0, start)
+            tables.append(moves((-20.0, at - 10.0, low), (100.0, at - 10.0, low)))
+        tables.append(moves((-20.0, end + 10.0, low), (100.0, end + 10.0, low)))
+        at = end + 20.0
+    return tables[:-1]
+
+
+@pytest.mark.parametrize("wide", [0.03, 0.1, 0.5])
+@pytest.mark.parametrize("at", [20.0, 20.2, 20.4, 20.6, 20.8])
+def test_a_rib_between_two_rows_is_left_uncut_however_thin_it_is(wide: float, at: float) -> None:
+    one = found("left-uncut", *rows(at, at + wide), intended=(TOP,))
+    assert one is not None
+    assert one.count == 1
+    assert one.at is not None
+    assert one.at[1] == pytest.approx(at + wide / 2.0, abs=wide / 2.0)
+
+
+def test_rows_that_overlap_leave_no_rib() -> None:
+    assert found("left-uncut", *rows(), intended=(TOP,)) is None
+
+
+@pytest.mark.parametrize("at", [20.0, 20.2, 20.4, 20.6, 20.8])
+@pytest.mark.parametrize("intended", [(TOP,), ()], ids=["a milled top", "a raw top beside the step"])
+def test_a_groove_between_two_rays_is_a_gouge(at: float, intended: tuple[Box, ...]) -> None:
+    """An engraver of 0.4 mm run 0.1 deep across the top."""
+    fine = replace(END_MILL, number=2, diameter=0.4)
+    low = -3.0 if intended else 0.0
+    line = moves((at, -5.0, low - 0.1), (at, 65.0, low - 0.1), modal=replace(TURNING, tool=2))
+    before = rows() if intended else [step()]
+    one = found("gouge", *before, line, intended=intended or (STEP,), tools=[END_MILL, fine])
+    assert one is not None
+    assert "too deep by 0.1 mm" in one.message
 
 
 def test_the_first_block_that_gouges_is_named_and_the_places_are_counted() -> None:

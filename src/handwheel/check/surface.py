@@ -1,7 +1,7 @@
 """Is the part anywhere cut too deep, or left uncut?
 
-Upright rays tell: on each, what is left is held against what ought to be. They stand on an even grid and on either
-side of every planned face, the job's tolerance away from it, so that a wall is out exactly where it is off by more.
+Upright rays tell: on each, what is left is held against what ought to be. Where they stand is told in
+:mod:`handwheel.check.upright_grid`.
 
 What ought to be is the stock without the solids of the operations. A cutter with a corner radius leaves a fillet at the
 foot of a wall: as high as its corner is there, it is part of what may be left, not uncut work.
@@ -11,17 +11,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point
+from handwheel.check.off import Off, Solid, off
 from handwheel.check.places import Place, Thickness, places
-from handwheel.check.surface_kernel import thickest_off
+from handwheel.check.upright_grid import upright_grid
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.rays import Rays, left
+from handwheel.cut.rays import Rays
 from handwheel.path.box import Box
 from handwheel.plan import plan
 from handwheel.tolerances import CONTACT
@@ -32,19 +32,8 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-SPACING = 1.0 / 96.0
-"""Of the even grid, as a share of the work's longer side."""
-
 SEARCHED = 64
 """So many of the rays that are cut too deep are followed back to the block that did it first."""
-
-
-@dataclass(frozen=True, slots=True)
-class Solid:
-    """A solid that ought to be gone, and the radius of the fillet that its cutter leaves at the foot of a wall; mm."""
-
-    box: Box
-    fillet: float
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
@@ -53,7 +42,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         return
     solids = _solids(inspection)
     tolerance = inspection.job.tolerance
-    grid = _grid(inspection, solids)
+    grid = upright_grid(inspection.part, solids, tolerance)
     rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
     missing, spare = off(inspection.part, rays, solids)
     gouged = missing.thickness > tolerance + CONTACT
@@ -77,25 +66,6 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         yield Finding(one.level, one.code, one.setup, None, step, one.at, one.count, one.message)
 
 
-@dataclass(frozen=True)
-class Off:
-    """On each ray the thickest stretch that is wrong: ``thickness`` and its ``middle``, (n,) mm."""
-
-    thickness: Floats
-    middle: Floats
-
-
-def off(part: Part, rays: Rays, solids: tuple[Solid, ...], through: Floats | None = None) -> tuple[Off, Off]:
-    """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate."""
-    found = left(part, rays)
-    stock = np.array([*part.stock.low, *part.stock.high])
-    gone = np.array([[*solid.box.low, *solid.box.high, solid.fillet] for solid in solids]).reshape(-1, 7)
-    at = np.full(len(rays), math.nan) if through is None else np.ascontiguousarray(through)
-    both = thickest_off(rays.axis, rays.at, at, found.first, found.low, found.high, stock, gone)
-    missing, spare = (Off(one[:, 0], one[:, 1]) for one in both)
-    return missing, spare
-
-
 def _solids(inspection: Inspection) -> tuple[Solid, ...]:
     job = inspection.job
     if len(job.operations) != len(inspection.intended):
@@ -104,25 +74,6 @@ def _solids(inspection: Inspection) -> tuple[Solid, ...]:
         Solid(box, job.tool(operation.tool).corner_radius)
         for box, operation in zip(inspection.intended, job.operations, strict=True)
     )
-
-
-def _grid(inspection: Inspection, solids: tuple[Solid, ...]) -> tuple[Floats, Floats]:
-    """The rays' coordinates in X and Y: even ones, not within the tolerance of a face, and one to either side of it."""
-    stock, tolerance = inspection.part.stock, inspection.job.tolerance
-    spacing = max(stock.size[0], stock.size[1]) * SPACING
-    grid = []
-    for axis in (0, 1):
-        low, high = stock.low[axis], stock.high[axis]
-        count = max(2, math.ceil((high - low) / spacing))
-        even = low + (np.arange(count) + 0.5) * (high - low) / count
-        faces = sorted({face for solid in solids for face in (solid.box.low[axis], solid.box.high[axis])})
-        clear = [value for value in even.tolist() if all(abs(value - face) > tolerance for face in faces)]
-        beside = [face + side * (tolerance + CONTACT) for face in faces for side in (-1, 1)]
-        clear += [
-            value for value in beside if low < value < high and all(abs(value - face) > tolerance for face in faces)
-        ]
-        grid.append(np.array(sorted(set(clear))))
-    return grid[0], grid[1]
 
 
 def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], along_axes: Thickness) -> list[Place]:
