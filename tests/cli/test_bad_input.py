@@ -79,8 +79,39 @@ def test_an_output_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> N
     blocked.write_text("", encoding="utf-8")
     result = CliRunner().invoke(main, ["make", str(job), "--out", str(blocked / "out")])
     assert result.exit_code == 2
-    assert "cannot be written" in result.stderr
+    assert result.stderr == f"handwheel: {blocked}: is no folder; name another place\n"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a-file", "job.toml"]
+
+
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [
+        (["write", "job.toml", "-o", "."], "."),
+        (["write", "job.toml", "-o", "a-folder"], "a-folder"),
+        (["write", "job.toml", "-o", "a-folder", "--force"], "a-folder"),
+        (["write", "job.toml", "-o", str(Path("a-file", "x.ngc"))], "a-file"),
+        (["make", "job.toml", "--no-animation", "--out", "a-file"], "a-file"),
+        (["new", "a-file"], "a-file"),
+        (["new", str(Path("a-file", "b"))], str(Path("a-file", "b"))),
+        (["read", "."], "."),
+        (["read", str(Path("a-folder", "x.ngc"))], str(Path("a-folder", "x.ngc"))),
+        (["prove", "job.toml", "a-folder"], "a-folder"),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, list) else value,
+)
+def test_a_message_about_a_place_names_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], named: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("job.toml").write_text(SOUND, encoding="utf-8")
+    Path("a-file").write_text("mine", encoding="utf-8")
+    Path("a-folder").mkdir()
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 2
+    assert result.stderr.startswith(f"handwheel: {named}: ")
+    assert len(result.stderr.splitlines()) == 1
+    assert Path("a-file").read_text(encoding="utf-8") == "mine"
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["a-file", "a-folder", "job.toml"]
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:

@@ -78,6 +78,18 @@ def test_a_program_edited_by_hand_is_never_written_over_without_force(tmp_path: 
     assert untouched(program.read_text(encoding="utf-8"))
 
 
+def test_a_file_that_was_never_a_program_of_ours_is_not_said_to_be_edited(tmp_path: Path) -> None:
+    program = tmp_path / "part.ngc"
+    program.write_text("%\nG21\nM30\n%\n", encoding="utf-8")
+    refused = _run("write", _job(tmp_path), "-o", program)
+    assert refused.exit_code == 2
+    assert "edited" not in refused.stderr
+    assert "bears no mark" in refused.stderr
+    assert program.read_text(encoding="utf-8") == "%\nG21\nM30\n%\n"
+    assert _run("write", tmp_path / "test-block.toml", "-o", program, "--force").exit_code == 0
+    assert untouched(program.read_text(encoding="utf-8"))
+
+
 def test_prove_says_fail_by_its_status_and_its_json(tmp_path: Path) -> None:
     job = _in_the_way(tmp_path)
     result = _run("prove", job, "--json")

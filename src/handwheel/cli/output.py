@@ -10,6 +10,8 @@ from pathlib import Path
 
 from handwheel.errors import OutputError
 
+_PASSING = ".part"
+
 
 def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
     """Write all of ``files`` into ``folder``: first each under a passing name, then all are put in place.
@@ -23,7 +25,7 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in files.items():
-            handle, passing = tempfile.mkstemp(prefix=".", suffix=".part", dir=folder)
+            handle, passing = tempfile.mkstemp(prefix=".", suffix=_PASSING, dir=folder)
             waiting.append((Path(passing), folder / name))
             with os.fdopen(handle, "wb") as stream:
                 stream.write(content)
@@ -31,8 +33,13 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
         for passing_path, place in waiting:
             passing_path.replace(place)
     except OSError as error:
-        where = f"{folder}: " if error.filename is None else ""
-        raise OutputError(f"{where}cannot be written: {error.strerror or error}; name another folder") from error
+        named = str(error.filename2 or error.filename or folder)
+        # a passing name says nothing to whoever reads this: its folder does
+        where = str(folder) if named.endswith(_PASSING) else named
+        reason = (
+            "is no folder" if isinstance(error, FileExistsError) else f"cannot be written: {error.strerror or error}"
+        )
+        raise OutputError(f"{where}: {reason}; name another place") from error
     finally:
         for passing_path, _ in waiting:
             with contextlib.suppress(OSError):
@@ -40,22 +47,30 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
 
 
 def guard_edited(path: Path, *, force: bool) -> None:
-    """Refuse to replace a program that somebody edited by hand.
+    """Refuse to replace a program that somebody edited by hand, or a file that was never one of ours.
 
     Raises
     ------
     OutputError
-        Where the file is there and is not as it was written.
+        Where a file is there that is not as it was written, or where no file can be: known before the long work.
     """
-    from handwheel.program.seal import untouched
+    from handwheel.program.seal import bears_mark, untouched
 
+    if path.is_dir():
+        raise OutputError(f"{path}: is a folder; name a file in it")
+    above = next(one for one in path.parents if one.exists())
+    if not above.is_dir():
+        raise OutputError(f"{above}: is no folder; name another place")
     if force or not path.exists():
         return
     try:
         text = path.read_text(encoding="utf-8", errors="replace")
     except OSError as error:
-        raise OutputError(f"{path.name}: cannot be read: {error.strerror or error}") from error
+        raise OutputError(f"{path}: cannot be read: {error.strerror or error}") from error
     if not untouched(text):
-        raise OutputError(
-            f"{path.name}: was edited by hand since it was written; rename it, or say --force to write over it"
+        what = (
+            "was edited by hand since it was written"
+            if bears_mark(text)
+            else "is there already, and bears no mark of a program written by handwheel"
         )
+        raise OutputError(f"{path}: {what}; rename it, or say --force to write over it")

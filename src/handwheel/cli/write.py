@@ -10,7 +10,7 @@ import click
 @click.command()
 @click.argument("job_file", metavar="JOB", type=click.Path(path_type=Path))
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="File to write; left out: the terminal.")
-@click.option("--force", is_flag=True, help="Write over a program that somebody edited by hand.")
+@click.option("--force", is_flag=True, help="Write over a file that is not as handwheel wrote it.")
 @click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
 def write(job_file: Path, output: Path | None, force: bool, shop: Path | None) -> None:
     """Write the RS-274 program of JOB, unproved; `make` writes it proved."""

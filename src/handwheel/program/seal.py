@@ -18,6 +18,15 @@ def sealed(text: str) -> str:
     return f"{text.removesuffix(_END)}(AS WRITTEN {_sum(text)})\n{_END}"
 
 
+def bears_mark(text: str) -> bool:
+    """Whether the text bears such a mark, true or not: whether it was written here, as far as it says.
+
+    >>> bears_mark(sealed("%\\nN10 M30\\n%\\n")), bears_mark("%\\nN10 M30\\n%\\n")
+    (True, False)
+    """
+    return _SEAL.search(text.replace("\r\n", "\n")) is not None
+
+
 def untouched(text: str) -> bool:
     """Whether the text is as it was written, whatever its line ends became.
 
