@@ -12,8 +12,16 @@ from handwheel.show.draw.lettering import elided, legible
 
 Set: TypeAlias = dict[str, Any]
 
-DESK: Final = ("Why", "Time", "Parallels")
-"""Rows that are read before the work, not at the machine."""
+DESK: Final = frozenset(
+    (
+        *("Parallels", "Zero table", "H", "D", "Size over", "Z over", "Dials", "Readout", "No readout", "Knee"),
+        *("Tool", "Speed", "Cut", "Lock", "Oil", "Why", "Expect", "Time"),
+    )
+)
+"""Rows that are read before the work; what of them is done at the machine stands in the numbered lines as well."""
+
+KEPT: Final = 2
+"""So many lines of a step stay with the readings before it, and as many with those after it."""
 
 HEADER_ROOM: Final = 150.0
 """For what a page goes on with, mm."""
@@ -35,11 +43,23 @@ def to_set(entries: Iterable[Entry]) -> list[Set]:
     return [_to_set(entry) for entry in entries]
 
 
-def step_to_set(entries: Sequence[Entry]) -> Set:
-    """A step stays on one page where it can; at least its head does, up to the readings before it."""
-    first = next((index for index, entry in enumerate(entries) if isinstance(entry, Columns)), -1) + 1
-    head = {"kind": "together", "step": False, "entries": to_set(entries[:first])}
-    return {"kind": "together", "step": True, "entries": [head, *to_set(entries[first:])]}
+def step_to_set(entries: Sequence[Entry]) -> list[Set]:
+    """A step may go on over the page: its head, its first lines with the readings before them, and its last lines with
+    the readings after them each stay whole."""
+    before = next((index for index, entry in enumerate(entries) if isinstance(entry, Columns)), len(entries))
+    first = before + 1 + KEPT
+    after = next((index for index, entry in enumerate(entries[first:], first) if isinstance(entry, Columns)), first)
+    last = max(first, after - KEPT)
+    return [
+        _together(entries[:before], begins=True),
+        _together(entries[before:first]),
+        *to_set(entries[first:last]),
+        _together(entries[last:]),
+    ]
+
+
+def _together(entries: Iterable[Entry], *, begins: bool = False) -> Set:
+    return {"kind": "together", "begins": begins, "entries": to_set(entries)}
 
 
 def warning(text: str) -> Set:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from importlib.resources import files
+from itertools import chain
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,6 +17,7 @@ from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
 from handwheel.proof import Prepared
 from handwheel.proof.comparison import Comparison
 from handwheel.show.draw.lettering import elided, legible
+from handwheel.show.draw.sheet import EDGE
 from handwheel.show.paper.comparison import comparison_page
 from handwheel.show.paper.entries import Set, step_to_set, to_set, warning
 from handwheel.show.paper.listing import listing
@@ -48,6 +50,7 @@ def packet(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, by
             "material": elided(job.material_name, MATERIAL_ROOM, bold=True),
             "sizes": SIZES_IN[job.units],
         },
+        "drawing-edge": EDGE,
         "sheets": _sheets(prepared, comparison, drawings),
     }
     return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
@@ -58,24 +61,25 @@ def _sheets(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, b
     by_hand_plan, by_program_plan = plan(job, Route.BY_HAND), plan(job, Route.BY_PROGRAM)
     parts = sheet_parts(job, setup, by_hand_plan, comparison.actions)
     not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in comparison.by_program.reasons]
-    steps = [step_to_set(step) for step in parts.steps]
-    route = [*to_set(parts.how_to_read), *steps] if steps else []
+    steps = chain.from_iterable(step_to_set(step) for step in parts.steps)
+    route = [*to_set(parts.how_to_read), *steps] if parts.steps else []
     sheets = [
         _sheet("Set-up sheet", to_set((Row("Title", job.title), *parts.head, *parts.set_up)), at_machine=True),
+        _sheet("Cautions", to_set(_cautions()), at_machine=True, follows=True),
         *_drawing("set-up drawing", drawings),
         _sheet("Route sheet, by hand", route, at_machine=True),
         _sheet("Program", [*not_proved, listing(comparison.text)]),
-        _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan))),
+        _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan)), follows=True),
         *_drawing("part drawing", drawings),
         _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
         _sheet("Comparison", to_set(comparison_page(job, comparison))),
-        _sheet("Cautions", to_set(_cautions()), at_machine=True),
     ]
     return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]
 
 
-def _sheet(name: str, entries: list[Set], *, at_machine: bool = False) -> dict[str, Any]:
-    return {"name": name, "drawing": False, "at-machine": at_machine, "entries": entries}
+def _sheet(name: str, entries: list[Set], *, at_machine: bool = False, follows: bool = False) -> dict[str, Any]:
+    """``follows``: it is short, and stands on the page where the sheet before it ends, if it has room there."""
+    return {"name": name, "drawing": False, "at-machine": at_machine, "follows": follows, "entries": entries}
 
 
 def _drawing(name: str, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
