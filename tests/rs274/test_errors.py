@@ -137,6 +137,37 @@ def test_a_program_is_refused(fact: str, body: str, column: int, words: str) -> 
     assert words in error.reason
 
 
+COMPENSATED = [row for row in ERRORS if "G41" in row[1] or "G42" in row[1]]
+
+
+@pytest.mark.parametrize("body", [row[1] for row in COMPENSATED])
+def test_where_compensation_is_refused_the_message_says_what_to_do(body: str) -> None:
+    error = read(f"{HEAD}{body}\nM2\n", TABLE).error
+    assert error is not None
+    assert error.instead
+
+
+@pytest.mark.parametrize(
+    ("body", "hint"),
+    [
+        ("G41 D1 G1 X4", "lead-in longer than the cutter's radius, 5 mm"),
+        ("G41 D1 G1 X20\nG3 X20 Y8 I0 J4", "smaller than 8 mm across"),
+        ("G41 D1\nG3 X20 Y0 I10 J0", "straight line longer than 5 mm"),
+    ],
+)
+def test_the_remedy_names_the_cutters_own_size(body: str, hint: str) -> None:
+    """The cutter is 10 mm across."""
+    error = read(f"{HEAD}{body}\nM2\n", TABLE).error
+    assert error is not None
+    assert hint in error.instead
+
+
+def test_the_letter_o_for_a_zero_is_told_apart() -> None:
+    error = read(f"{HEAD}G4O\nM2\n", TABLE).error
+    assert error is not None
+    assert "digit 0" in error.instead
+
+
 @pytest.mark.parametrize("text", ["", "G21 G0 X1\n", "%\nG21 G0 X1\n", "\n\n\n", "(only words)"])
 def test_a_program_has_an_end(text: str) -> None:
     """N 3.1, from memory: M2, M30, or a closing %."""

@@ -207,6 +207,12 @@ def test_strict_and_block_delete(tmp_path: Path) -> None:
     assert len(json.loads(run(write(tmp_path, marked), "--json", "--block-delete").stdout)["moves"]) == 1
 
 
+def test_a_tool_given_twice_is_refused(tmp_path: Path) -> None:
+    result = run(write(tmp_path, PROGRAM), "--tool", "2=10", "--tool", "02=12,60")
+    assert result.exit_code == 2
+    assert result.stderr.splitlines() == ["handwheel: --tool 02=12,60: tool 2 is there already; give each tool once"]
+
+
 @pytest.mark.parametrize("tool", ["1", "x=2", "1=", "1=2,", "1=2 kg", "1=1/0", "-1=3"])
 def test_a_tool_that_says_nothing_is_refused(tmp_path: Path, tool: str) -> None:
     result = run(write(tmp_path, PROGRAM), "--tool", tool)

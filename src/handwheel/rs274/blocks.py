@@ -116,7 +116,10 @@ def _word(values: Values) -> Word:
     if letter in ROTARY:
         values.fault(f"{letter} words turn a rotary axis; the machine here has the three axes X, Y and Z")
     if letter == "O":
-        values.fault("O words (program numbers and sub-programs) are not part of the language")
+        values.fault(
+            "O words (program numbers and sub-programs) are not part of the language",
+            "write the digit 0 where a zero is meant",
+        )
     if letter not in LETTERS:
         values.fault(f"{letter!r} begins no word of the language")
     values.position += 1

@@ -99,14 +99,18 @@ class Compensation:
         """An arc of the contour (not the first move)."""
         piece = contour.offset(self.left)
         if piece is None:
-            raise Fault("", GOUGE + "this arc is too tight for its radius", "use a smaller cutter")
+            raise Fault(
+                "",
+                GOUGE + "this arc is too tight for its radius",
+                f"use a cutter smaller than {said(2 * contour.radius, self._units)} across, or a wider arc",
+            )
         self._join(contour, piece, course)
 
     def first_arc(self, centre: XY, end: XY, sense: float, course: Course) -> None:
         """The first move, an arc in centre format."""
         own = math.dist(end, centre) - self.left * sense
         if own <= CONTACT or abs(math.dist(self.tool, centre) - own) > ALLOWANCE[self._units]:
-            raise Fault("", self._first_arc_reason())
+            raise self._first_arc_fault()
         turn = turn_between(self.tool, end, centre, sense) or sense * FULL
         self._enter(Arc(centre, self.tool, beside(end, centre, own), turn), end, course)
 
@@ -114,13 +118,15 @@ class Compensation:
         """The first move, an arc in radius format."""
         piece = entry_of_radius(self.tool, end, radius, sense, self.left)
         if piece is None:
-            raise Fault("", self._first_arc_reason())
+            raise self._first_arc_fault()
         self._enter(piece, end, course)
 
-    def _first_arc_reason(self) -> str:
-        return (
-            "the first compensated move is an arc: it must start with the cutter's centre "
-            f"{said(abs(self.left), self._units)} beside that arc"
+    def _first_arc_fault(self) -> Fault:
+        radius = said(abs(self.left), self._units)
+        return Fault(
+            "",
+            f"the first compensated move is an arc: it must start with the cutter's centre {radius} beside that arc",
+            f"lead in on a straight line longer than {radius} first",
         )
 
     def finish(self) -> None:
@@ -137,7 +143,8 @@ class Compensation:
             raise Fault(
                 "",
                 GOUGE + "the first compensated move starts within one cutter radius of its end",
-                f"start it more than {said(abs(self.left), self._units)} away",
+                f"make this lead-in longer than the cutter's radius, {said(abs(self.left), self._units)}, "
+                "or correct the diameter in D",
             )
         return Line(self.tool, touch)
 
@@ -180,7 +187,12 @@ class Compensation:
             or (1.0 - found[0].second) * new.piece.length <= SNAP
         ):
             self._held = None
-            raise Fault("", GOUGE + "it does not fit into the inside corner before this move", "use a smaller cutter")
+            raise Fault(
+                "",
+                GOUGE + "it does not fit into the inside corner before this move",
+                "use a smaller cutter, or make the moves there longer than its radius, "
+                f"{said(abs(self.left), self._units)}",
+            )
         if turn > SMOOTH_CORNER:
             if self._strict:
                 self._held = None

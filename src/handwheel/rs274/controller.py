@@ -291,5 +291,9 @@ _MOTIONS: Final[dict[str, Callable[[Controller, str, Mapping[str, float]], None]
 def _count(words: Mapping[str, float], letter: str, what: str) -> int:
     number = whole(words[letter])
     if number is None or number < 0:
-        raise Fault(letter, f"{letter} names {what}: a whole number from 0 up")
+        raise Fault(
+            letter,
+            f"{letter} names {what}: a whole number from 0 up",
+            "write the number; the size itself stands in the control's tool table",
+        )
     return number

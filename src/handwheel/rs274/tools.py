@@ -39,7 +39,13 @@ def offset_table(tools: Iterable[str], units: Units) -> Mapping[int, Offset]:
     >>> offset_table(["2=10,60.5"], "mm")
     {2: Offset(length=60.5, diameter=10.0)}
     """
-    return dict(_slot(text, units) for text in tools)
+    table: dict[int, Offset] = {}
+    for text in tools:
+        number, offset = _slot(text, units)
+        if number in table:
+            raise HandwheelError(f"--tool {text}: tool {number} is there already; give each tool once")
+        table[number] = offset
+    return table
 
 
 def _slot(text: str, units: Units) -> tuple[int, Offset]:
