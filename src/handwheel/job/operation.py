@@ -9,11 +9,11 @@ from pydantic import Field, StringConstraints, model_validator
 
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape
-from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, SlotNumber, Table
+from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, Seen, SlotNumber, Table
 
 Compensation = Literal["material-edge", "tool-path", "off"]
 Direction = Literal["conventional", "climb"]
-Name = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=80)]
+Name = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=80), Seen]
 DepthOfCut = Annotated[float, Quantity("length", "above zero", least=0.01)]
 
 

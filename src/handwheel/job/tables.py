@@ -20,6 +20,7 @@ from handwheel.shop.quantities import (
     LengthOrZero,
     Number,
     PositiveLength,
+    Seen,
     SlotNumber,
     Table,
     Whole,
@@ -37,8 +38,8 @@ class Header(Table):
     """What stands at the top of a job file."""
 
     handwheel: Annotated[int, Whole(1, FORMAT)] = Field(description="the number of this file format")
-    title: Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=200)]
-    part_number: Annotated[str, StringConstraints(strict=True, max_length=80)] = ""
+    title: Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=200), Seen]
+    part_number: Annotated[str, StringConstraints(strict=True, max_length=80), Seen] = ""
     units: Units = Field(description="what bare numbers are in")
     material: Annotated[str, StringConstraints(strict=True)]
     compensation: Compensation = "material-edge"

@@ -9,7 +9,15 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+)
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from handwheel.units import Units, example, quantity, quantity_text
@@ -162,6 +170,17 @@ SlotNumber = Annotated[int, Whole(1, 999)]
 
 Size3 = tuple[PositiveLength, PositiveLength, PositiveLength]
 Point3 = tuple[Length, Length, Length]
+
+
+def _seen(value: object) -> object:
+    """A text of which nothing can be seen, such as one of control characters alone, is an empty one."""
+    if isinstance(value, str) and not any(letter.isprintable() and not letter.isspace() for letter in value):
+        return ""
+    return value
+
+
+Seen = BeforeValidator(_seen)
+"""Marks a text that people read."""
 
 
 def key_error(key: str, reason: str, wanted: str = "") -> PydanticCustomError:
