@@ -113,6 +113,8 @@ BAD = [
     ("handwheel = 1\n", "", "handwheel", None, "is missing"),
     ('title = "Clamp foot"\n', "", "title", None, "is missing"),
     ('title = "Clamp foot"', 'title = "  "', "title", '"  "', "is empty"),
+    ('title = "Clamp foot"', 'title = "\\u0000\\u0007"', "title", '"\\x00\\x07"', "is empty; write something"),
+    ('name = "front"', 'name = "\\u0000"', "operation[2].name", '"\\x00"', "is empty"),
     ('title = "Clamp foot"', "title = 7", "title", "7", "is no text"),
     ('title = "Clamp foot"', f'title = "{"long" * 51}"', "title", None, "at most 200 characters"),
     ('units = "in"', 'units = "inch"', "units", '"inch"', 'write one of "in" or "mm"'),
@@ -321,6 +323,46 @@ def test_a_tool_of_the_users_own_says_what_it_lacks() -> None:
 def test_a_file_of_a_later_format_is_refused_by_its_number_alone() -> None:
     (problem,) = problems("handwheel = 3\nsurface = 'new'\n")
     assert (problem.key, problem.value) == ("handwheel", "3")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "hint"),
+    [
+        ("depth = 0.4", "depth = 0,4", "the decimal sign is a point: 0.4"),
+        ("nominal = 2.8", "nominal = 2,8 # wide", "the decimal sign is a point: 2.8"),
+        ("depth = 0.4", "depth = 3/8", 'a fraction stands in quotes: "3/8"'),
+        ("depth = 0.4", "depth = 1-3/8 in", 'a fraction stands in quotes: "1-3/8 in"'),
+        ("depth = 0.4", "depth = 10 mm", 'a number with its unit stands in quotes: "10 mm"'),
+        ("depth = 0.4", 'depth = 0.4"', 'a number with its unit stands in quotes: "0.4 in"'),
+        ("depth = 0.4", "depth = .4", "a number begins before its point: 0.4"),
+        ("to = 2.8", "to = 2.", "a number goes on after its point: 2.0"),
+        ("depth = 0.4", "depth =", "a value is missing after ="),
+        ("depth = 0.4", "depth: 0.4", "write = between key and value"),
+        ("depth = 0.4", "depth = 0.4\ndepth = 0.5", "this key stands above already"),
+        ('edge = "front"', "edge = front", 'a text stands in quotes: "front"'),
+        ('edge = "front"', "edge = “front”", "the quotes are straight ones"),
+        ('edge = "front"', 'edge = "front', "the quotes at the end are missing"),
+        ('"Clamp foot"', '"Clamp "foot""', "quotes inside a text are written"),
+        ("size = [3, 2, 1]", "size = 3, 2, 1", "several values stand in square brackets: [3, 2, 1]"),
+        ("[[tool]]\nnumber = 2", "[tool]\nnumber = 2", "write [[tool]], with two brackets"),
+        ("[[tool]]\nnumber = 1", "[tool]\nnumber = 1", "write [[tool]], with two brackets"),
+        ("[[tool]]\nnumber = 2", "[[tool]\nnumber = 2", "as many brackets close as open"),
+        ("[vise]", "[vise", "as many brackets close as open"),
+    ],
+)
+def test_a_beginners_slip_in_toml_gets_a_hint(old: str, new: str, hint: str) -> None:
+    """TOML 1.0.0: numbers, strings, arrays and arrays of tables."""
+    (problem,) = problems(with_line(old, new))
+    assert "is not TOML" in problem.reason
+    assert "at line" in problem.reason
+    assert problem.wanted.startswith(hint)
+
+
+@settings(max_examples=200)
+@given(st.text(alphabet="ab=.,-/[]{}\"'\n 019“:#mn", max_size=60))
+def test_a_hint_never_fails(text: str) -> None:
+    with contextlib.suppress(JobError):
+        read_job_text(text, "clamp-foot")
 
 
 def test_what_is_no_toml_names_line_and_column(tmp_path: Path) -> None:

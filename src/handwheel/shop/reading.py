@@ -14,6 +14,7 @@ from pydantic import ValidationError
 
 from handwheel.errors import JobError, Problem
 from handwheel.shop.quantities import Table
+from handwheel.shop.toml_hints import hint
 from handwheel.units import Units
 
 T = TypeVar("T", bound=Table)
@@ -54,7 +55,7 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     try:
         content = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _whole(file, f"is not TOML: {_sentence(str(error))}") from None
+        raise _whole(file, f"is not TOML: {_sentence(str(error))}", hint(text, str(error))) from None
     except RecursionError:
         raise _whole(file, "is nested too deeply") from None
     except ValueError as error:
