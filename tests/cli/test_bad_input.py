@@ -79,7 +79,7 @@ def test_an_output_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> N
     blocked.write_text("", encoding="utf-8")
     result = CliRunner().invoke(main, ["make", str(job), "--out", str(blocked / "out")])
     assert result.exit_code == 2
-    assert result.stderr == f"handwheel: {blocked}: is no folder; name another place\n"
+    assert result.stderr == f"handwheel: {blocked}: cannot be written: it is no folder; name another place\n"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a-file", "job.toml"]
 
 

@@ -36,10 +36,8 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
         named = str(error.filename2 or error.filename or folder)
         # a passing name says nothing to whoever reads this: its folder does
         where = str(folder) if named.endswith(_PASSING) else named
-        reason = (
-            "is no folder" if isinstance(error, FileExistsError) else f"cannot be written: {error.strerror or error}"
-        )
-        raise OutputError(f"{where}: {reason}; name another place") from error
+        reason = "it is no folder" if isinstance(error, FileExistsError) else error.strerror or error
+        raise OutputError(f"{where}: cannot be written: {reason}; name another place") from error
     finally:
         for passing_path, _ in waiting:
             with contextlib.suppress(OSError):
@@ -60,7 +58,7 @@ def guard_edited(path: Path, *, force: bool) -> None:
         raise OutputError(f"{path}: is a folder; name a file in it")
     above = next(one for one in path.parents if one.exists())
     if not above.is_dir():
-        raise OutputError(f"{above}: is no folder; name another place")
+        raise OutputError(f"{above}: cannot be written: it is no folder; name another place")
     if force or not path.exists():
         return
     try:
