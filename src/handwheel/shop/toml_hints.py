@@ -41,22 +41,24 @@ def hint(text: str, message: str) -> str:
     if place is None or int(place[1]) > len(lines):
         return ""
     line = lines[int(place[1]) - 1]
-    if len(line) > LONGEST:
-        return ""
+    return "" if len(line) > LONGEST else _meant(line, message)
+
+
+def _meant(line: str, message: str) -> str:
     if line.lstrip().startswith("["):
         return _heading(line)
     if "overwrite" in message:
         return "this key stands above already; each tool, operation and dimension begins with its own heading, [[…]]"
     match = _VALUE.fullmatch(line)
-    if match is None:
-        return "write = between key and value" if _COLON.fullmatch(line) else ""
-    value = match["value"]
-    for spelling, wanted in _VALUES:
-        if spelling.fullmatch(value):
-            inches = re.sub(r'\s*"$', " in", value)
-            zero = value.replace(".", "0.")
-            return wanted.format(value=value, bare=inches, point=value.replace(",", "."), zero=zero)
-    return ""
+    if match is not None:
+        return _value(match["value"])
+    return "write = between key and value" if _COLON.fullmatch(line) else ""
+
+
+def _value(value: str) -> str:
+    inches = re.sub(r'\s*"$', " in", value)
+    shown = {"value": value, "bare": inches, "point": value.replace(",", "."), "zero": value.replace(".", "0.")}
+    return next((wanted.format(**shown) for spelling, wanted in _VALUES if spelling.fullmatch(value)), "")
 
 
 def _heading(line: str) -> str:
