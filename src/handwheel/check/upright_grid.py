@@ -1,4 +1,4 @@
-"""Where the upright rays stand that judge the surface: so that nothing worth telling fits in between.
+"""Where the upright rays stand that judge the surface, and how it is found out what would fit in between them.
 
 They stand evenly, and on either side of every planned face, the job's tolerance away from it, so that a wall is out
 exactly where it is off by more.
@@ -7,8 +7,8 @@ The even rays are a ninety-sixth of the work's longer side apart, 2 mm on 200: a
 between them, or a groove, can be thinner. Level rays look for these, along X and along Y, a tolerance above and below
 every planned floor and below the top: whatever is off by more than the tolerance up or down crosses one of those
 levels, and whatever is longer than the even spacing, however thin, crosses a ray on it. What they meet between two
-upright rays gets an upright ray of its own. What is left to chance is a pin or a hole smaller than the even spacing
-both ways, a groove in a lower raw face, and what is thinner than the tolerance itself.
+upright rays, the thickest on each, gets an upright ray of its own. Left to chance is a pin or a hole smaller than the
+even spacing both ways, a groove in a lower raw face, and what is thinner than the tolerance itself.
 """
 
 from __future__ import annotations
