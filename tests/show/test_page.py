@@ -207,3 +207,24 @@ def test_each_time_by_program_says_whether_stops_are_counted_in_it() -> None:
     words = " ".join(Elements(example("fence-stop").page).words)
     assert "By program, without stops" in words
     assert "min by program, with stops" in words
+
+
+def test_a_slip_at_the_vise_is_shown_in_the_vise_as_it_was_set() -> None:
+    # on lower parallels the work sinks: seen from the work, the jaws stand higher by as much (geometry)
+    one = made(example("fence-stop").prepared.job, slips=("parallels-one-size-low",))
+    shown = facts(one.page)
+    (slip,) = shown["slips"]
+    height, own = (
+        boxes["parallels"][0][1][2] - boxes["parallels"][0][0][2] for boxes in (shown["boxes"], slip["boxes"])
+    )
+    assert own < height
+    assert slip["boxes"]["jawTop"] - shown["boxes"]["jawTop"] == pytest.approx(height - own)
+
+
+def test_after_something_was_struck_the_part_is_not_measured_and_what_was_struck_first_is_said() -> None:
+    # after a crash the job ends at the machine: nobody takes sizes of such a part (common practice)
+    one = made(example("fence-stop").prepared.job, slips=("parallels-one-size-low", "last-pass-skipped"))
+    struck, plain = one.page.split('<article class="slip-card"')[1:]
+    assert "Struck first (step 4, line " in struck
+    assert struck.count("<td>not measured</td>") == len(one.proof.dimensions)
+    assert "not measured" not in plain.split("</article>")[0]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,14 @@ from handwheel.check import Clearance, Finding, Gauged
 from handwheel.cut.heightmap import HeightMap, Volume
 from handwheel.cut.part import Part
 from handwheel.motion import Moves
+
+STRUCK: Final = frozenset(
+    (
+        *("cutter-hits-vise", "cutter-hits-parallels", "cutter-hits-table"),
+        *("holder-hits-vise", "holder-hits-work", "rapid-through-work", "spindle-stopped"),
+    )
+)
+"""What ends a job at the machine, by its code: a standing cutter that is fed into the work strikes it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,12 @@ class Proof:
     def verdict(self) -> Literal["pass", "fail"]:
         """``fail`` exactly when there is a stop or a reject."""
         return "fail" if any(one.level in ("stop", "reject") for one in self.findings) else "pass"
+
+    @property
+    def struck(self) -> Finding | None:
+        """What was struck first, if anything was: there the job ends at a machine, and nobody measures the part."""
+        found = [one for one in self.findings if one.code in STRUCK]
+        return min(found, key=lambda one: math.inf if one.line is None else one.line, default=None)
 
     @property
     def reasons(self) -> tuple[str, ...]:

@@ -48,9 +48,18 @@ def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> Slip
     """The same, where both routes have been worked out already."""
     mistake = slip.make(routes)
     if isinstance(mistake, Impossible):
-        return SlipResult(slip.name, slip.route, slip.what, "", mistake.why, None, None)
+        return SlipResult(slip.name, slip.route, slip.what, "", mistake.why, None, None, None)
     proof = _carried_out(mistake, slip, resolution)
-    return SlipResult(slip.name, slip.route, mistake.sentence, mistake.notice, None, _expected(mistake), proof)
+    return SlipResult(
+        name=slip.name,
+        route=slip.route,
+        what=mistake.sentence,
+        notice=mistake.notice,
+        cannot=None,
+        expected=_expected(mistake),
+        setup=mistake.prepared.setup,
+        proof=proof,
+    )
 
 
 def _expected(mistake: Mistake) -> Expected:

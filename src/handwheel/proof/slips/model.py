@@ -11,6 +11,7 @@ from handwheel.proof.arithmetic import Leg
 from handwheel.proof.model import Proof
 from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
+from handwheel.setup import Setup
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,8 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class SlipResult:
-    """What came of a slip. Where it ``cannot`` happen that says why, and there is nothing expected and no proof."""
+    """What came of a slip, in the ``setup`` in which it was made. Where it ``cannot`` happen that says why, and there
+    is nothing expected, no set-up and no proof."""
 
     name: str
     route: Route
@@ -76,4 +78,5 @@ class SlipResult:
     notice: str
     cannot: str | None
     expected: Expected | None
+    setup: Setup | None
     proof: Proof | None

@@ -100,11 +100,12 @@ def lesson(
         },
         "slips": [
             None
-            if slip.proof is None
+            if slip.proof is None or slip.setup is None
             else finished_in_page(slip.proof, packing)
             | {
                 "route": "hand" if slip.route is Route.BY_HAND else "program",
                 "findings": _marks(slip.proof.findings),
+                "boxes": scene.boxes(slip.setup),
             }
             for slip in slips
         ],

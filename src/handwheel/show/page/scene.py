@@ -68,14 +68,17 @@ def finders(diameters: Mapping[int, float]) -> dict[str, Any]:
 
 
 def scales(job: Job) -> dict[str, Any]:
-    """Graduations and decimals of dials and readout."""
+    """Graduations and decimals of dials and readout, and the level above which no dial follows the program."""
     slides, words = job.by_hand.slides, Scales(job)
-    sample = words.readout(0.0) if job.by_hand.readout_step else ""
+    step = job.by_hand.readout_step
+    whole, half = (words.readout(at).partition(".")[2] if step else "" for at in (0.0, step / 2))
     return {
         "units": job.units,
         "perUnit": 25.4 if job.units == "in" else 1.0,
-        "readoutStep": number(job.by_hand.readout_step),
-        "readoutDecimals": len(sample.partition(".")[2]),
+        "clear": number(job.raw.high[2] + job.clear),
+        "readoutStep": number(step),
+        "readoutDecimals": len(whole),
+        "halfDecimals": len(half),
         "dials": [
             {"name": name, "perTurn": number(slide.per_turn), "graduation": number(slide.graduation)}
             for name, slide in (("Knee", slides.knee), ("Table", slides.x), ("Saddle", slides.y))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from html import escape
 
 from handwheel.check import Finding
@@ -22,9 +23,7 @@ def sizes_html(proofs: Sequence[tuple[str, Proof]], units: Units) -> str:
     for index, size in enumerate(sizes):
         cells = []
         for _, proof in proofs:
-            result = proof.dimensions[index]
-            read = "nothing met" if result.measured is None else _fine(result.measured, units)
-            cells.append(f"<td>{read}{'' if result.ok else ' <b>out</b>'}</td>")
+            cells.append(f"<td>{_measured(proof, index, units)}</td>")
         rows.append(
             f'<tr><th scope="row">{escape(size.name)}</th><td>{_fine(size.lower, units)} … '
             f"{_fine(size.upper, units)}</td>{''.join(cells)}</tr>"
@@ -33,6 +32,15 @@ def sizes_html(proofs: Sequence[tuple[str, Proof]], units: Units) -> str:
         f'<table><caption>Sizes in {unit}</caption><thead><tr><th scope="col">size</th>'
         f'<th scope="col">limits</th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table>'
     )
+
+
+def _measured(proof: Proof, index: int, units: Units) -> str:
+    """A size as it was found; none is taken of a part that was struck."""
+    result = proof.dimensions[index]
+    if proof.struck is not None:
+        return "not measured"
+    read = "nothing met" if result.measured is None else _fine(result.measured, units)
+    return read if result.ok else f"{read} <b>out</b>"
 
 
 def _fine(length: float, units: Units) -> str:
@@ -109,6 +117,7 @@ def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
     if slip.cannot is not None:
         told.append(f"<p><b>Not in this job:</b> {escape(slip.cannot)}</p>")
     if slip.proof is not None:
+        told.extend(_struck(slip.proof))
         told.append(_pair(slip.name, slip.proof))
         told.append(sizes_html((("sound", sound), ("after the slip", slip.proof)), units))
         told.append(findings_html(slip.proof))
@@ -116,6 +125,16 @@ def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
         f'<article class="slip-card" id="slip-{index}" data-slip="{index}"><h3>{escape(_words(slip.name))} '
         f"<small>({escape(slip.route.value)})</small></h3>{''.join(told)}</article>"
     )
+
+
+def _struck(proof: Proof) -> Iterator[str]:
+    struck = proof.struck
+    if struck is not None:
+        where = ", ".join(_where(replace(struck, count=1)))
+        yield (
+            f"<p><b>Struck first{f' ({where})' if where else ''}:</b> {escape(struck.message)}. There the job ends, "
+            "and the part is not measured; the picture shows what the moves would have left, had they gone on.</p>"
+        )
 
 
 def _pair(name: str, proof: Proof) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handwheel.check import Finding
+from handwheel.check import Finding, Gauged
 from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading
 from handwheel.job import Job
 from handwheel.plan import Route
+from handwheel.proof import Proof
 from handwheel.proof.budget import Budget
 from handwheel.proof.comparison import Comparison, StepPair
 from handwheel.units import Units, shop_number
@@ -105,8 +106,8 @@ def _sizes(comparison: Comparison, units: Units) -> Columns:
             hand.name,
             shop_number(hand.lower, units),
             shop_number(hand.upper, units),
-            _measured(hand.measured, ok=hand.ok, units=units),
-            _measured(program.measured, ok=program.ok, units=units),
+            _measured(comparison.by_hand, hand, units),
+            _measured(comparison.by_program, program, units),
             _out(expected.get((hand.name, Route.BY_HAND))),
             _out(expected.get((hand.name, Route.BY_PROGRAM))),
         )
@@ -115,11 +116,13 @@ def _sizes(comparison: Comparison, units: Units) -> Columns:
     return Columns(tuple(rows))
 
 
-def _measured(value: float | None, *, ok: bool, units: Units) -> str:
-    if value is None:
+def _measured(proof: Proof, size: Gauged, units: Units) -> str:
+    if proof.struck is not None:
+        return "struck"
+    if size.measured is None:
         return "nothing met"
-    text = shop_number(value, units, FINE[units])
-    return text if ok else f"{text} OUT"
+    text = shop_number(size.measured, units, FINE[units])
+    return text if size.ok else f"{text} OUT"
 
 
 def _out(expected: Budget | None) -> str:

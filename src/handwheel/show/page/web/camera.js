@@ -1,6 +1,7 @@
 // Where one looks from. Nothing gets smaller with distance, as on a drawing.
 
 const DEGREE = Math.PI / 180;
+const MARGIN = 1.06;
 const PLACES = {
   operator: { turn: 28 * DEGREE, tilt: 34 * DEGREE },
   above: { turn: 0, tilt: 90 * DEGREE },
@@ -8,15 +9,25 @@ const PLACES = {
 };
 
 class Camera {
-  constructor(work) {
+  constructor({ work, fixedJaw, movableJaw }) {
     // the middle of the picture is the work's top, so that there is room above it for the cutter
     this.centre = [(work[0][0] + work[1][0]) / 2, (work[0][1] + work[1][1]) / 2, work[1][2]];
     this.reach = Math.hypot(...[0, 1, 2].map((k) => work[1][k] - work[0][k])) * 0.57;
+    this.tops = [fixedJaw, movableJaw, work].flatMap(([low, high]) =>
+      [low[0], high[0]].flatMap((x) => [low[1], high[1]].map((y) => [x, y, high[2]])),
+    );
     this.go("operator");
   }
 
+  /** To a place from which the work and the tops of both jaws are seen whole. */
   go(place) {
     Object.assign(this, PLACES[place], { zoom: 1 });
+    this.half = this.axes().slice(0, 2).map((axis) => MARGIN * Math.max(...this.tops.map((top) => Math.abs(this.along(axis, top)))));
+  }
+
+  /** How far a point lies along an axis from the middle of the picture, mm. */
+  along(axis, point) {
+    return axis.reduce((sum, value, k) => sum + value * (point[k] - this.centre[k]), 0);
   }
 
   turnBy(turn, tilt) {
@@ -39,7 +50,8 @@ class Camera {
 
   /** Pixels for a millimetre. */
   scale(width, height) {
-    return (Math.min(width, height * 1.25) / (2 * this.reach)) * this.zoom;
+    const [right, up] = this.half;
+    return Math.min(width / (2 * this.reach), (height * 1.25) / (2 * this.reach), width / (2 * right), height / (2 * up)) * this.zoom;
   }
 
   /** Column by column, from millimetres to the square of −1…1. */
@@ -59,9 +71,7 @@ class Camera {
   onScreen(point, width, height) {
     const [right, up] = this.axes();
     const scale = this.scale(width, height);
-    const off = point.map((value, k) => value - this.centre[k]);
-    const along = (axis) => axis.reduce((sum, value, k) => sum + value * off[k], 0) * scale;
-    return [width / 2 + along(right), height / 2 - along(up)];
+    return [width / 2 + this.along(right, point) * scale, height / 2 - this.along(up, point) * scale];
   }
 
   /** The cell of the part that is seen at a place of the screen, −1 for none. */

@@ -1,6 +1,7 @@
 // Dials and readout: the ring turns under a fixed line, as at the machine; the figure stands below it.
 
-const { units, perUnit, dials: DIALS, readoutStep, readoutDecimals } = facts.scales;
+const { units, perUnit, dials: DIALS, readoutStep, readoutDecimals, halfDecimals, clear } = facts.scales;
+const CONTACT = 1e-6;
 
 /** A length in mm as the shop writes it: no zero before the point in inches. */
 function shopNumber(length, decimals) {
@@ -19,12 +20,25 @@ function nearest(value) {
   return Math.round(value);
 }
 
+/** How many marks of a scale a reading is, to the nearest one, or to the middle of two where it stands there. */
+function marks(reading, step) {
+  const half = nearest((2 * reading) / step) / 2;
+  return Math.abs(half * step - reading) <= CONTACT ? half : nearest(reading / step);
+}
+
 /** A reading as whole turns from the dial's zero, and the graduation that stands at the line. */
 function turnsAndGraduation(reading, dial) {
-  const counted = nearest(reading / dial.graduation);
+  const counted = marks(reading, dial.graduation);
   const around = Math.round(dial.perTurn / dial.graduation);
   const turns = Math.floor(counted / around);
   return [turns, counted - turns * around];
+}
+
+/** What the readout shows; half way between two of its figures, the half. */
+function readoutFigure(reading) {
+  if (reading === null) return "not set";
+  const count = marks(reading, readoutStep);
+  return shopNumber(count * readoutStep, Number.isInteger(count) ? readoutDecimals : halfDecimals);
 }
 
 class Dial {
@@ -57,13 +71,14 @@ class Dial {
     this.box.append(this.svg, this.name, this.figure);
   }
 
-  show(reading) {
+  /** `none` is said where there is no reading. */
+  show(reading, none = "not set") {
     const set = reading !== null && reading !== undefined;
     const angle = set ? (-360 * reading) / this.told.perTurn : 0;
     this.ring.setAttribute("transform", `rotate(${(angle % 360).toFixed(2)})`);
     this.box.classList.toggle("not-set", !set);
     const [turns, graduation] = set ? turnsAndGraduation(reading, this.told) : [0, 0];
-    const words = set ? `${turns} ${Math.abs(turns) === 1 ? "turn" : "turns"} + ${graduation}` : "not set";
+    const words = set ? `${turns} ${Math.abs(turns) === 1 ? "turn" : "turns"} + ${graduation}` : none;
     if (this.figure.value !== words) {
       this.figure.value = words;
       this.svg.setAttribute("aria-label", `${this.told.name} dial: ${words}`);
@@ -89,22 +104,21 @@ class Scales {
   /** By hand: what knee, table and saddle dial and the readout show. */
   byHand(readings) {
     this.dials.forEach((dial, k) => dial.show(readings[k]));
-    this.readout([readings[3], readings[4], null], readoutStep ? readoutDecimals : null, "Readout");
-    this.rows[2].row.hidden = true;
-    for (const k of [0, 1]) this.rows[k].row.hidden = !readoutStep;
+    this.rows.forEach(({ row }, k) => (row.hidden = k === 2 || !readoutStep));
+    if (readoutStep) this.readout(readings.slice(3).map(readoutFigure), "Readout");
   }
 
-  /** By program: where the cutter is, and what the dials would say to it by hand. */
+  /** By program: where the cutter is, and what the dials would say to it by hand; above the clear level nobody winds. */
   byProgram(tip) {
-    [-tip[2], tip[0], tip[1]].forEach((reading, k) => this.dials[k].show(reading));
-    this.readout(tip, units === "in" ? 4 : 3, "Position");
+    const wound = tip[2] <= clear + CONTACT;
+    [-tip[2], tip[0], tip[1]].forEach((reading, k) => this.dials[k].show(wound ? reading : null, "–"));
+    this.readout(tip.map((value) => shopNumber(value, units === "in" ? 4 : 3)), "Position");
     for (const { row } of this.rows) row.hidden = false;
   }
 
-  readout(values, decimals, title) {
+  readout(figures, title) {
     this.title.textContent = title;
-    values.forEach((value, k) => {
-      const words = value === null || value === undefined ? "not set" : shopNumber(value, decimals ?? 3);
+    figures.forEach((words, k) => {
       if (this.rows[k].figure.textContent !== words) this.rows[k].figure.textContent = words;
     });
   }

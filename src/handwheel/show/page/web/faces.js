@@ -113,6 +113,25 @@ class Faces {
   }
 }
 
+/** The faces of vise and parallels, which nothing changes. */
+class Fixture {
+  constructor({ fixedJaw, movableJaw, bed, parallels }) {
+    const faces = [
+      ...boxFaces(fixedJaw, JAW),
+      ...boxFaces(movableJaw, JAW),
+      ...boxFaces(bed, BED),
+      ...parallels.flatMap((box) => boxFaces(box, PARALLEL)),
+    ];
+    this.numbers = new Float32Array(ROW_NUMBERS);
+    this.numbers.set(faces);
+    this.count = faces.length / FACE_NUMBERS;
+  }
+
+  refresh() {
+    return false;
+  }
+}
+
 /** The faces of a box that can be seen. */
 function boxFaces([low, high], paint) {
   const [x0, y0, z0] = low;

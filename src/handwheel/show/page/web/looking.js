@@ -13,9 +13,10 @@ class Looking {
     this.lesson = lesson;
     this.canvas = canvas;
     this.pictorial = new Pictorial(canvas);
-    this.camera = new Camera(facts.boxes.work);
+    this.camera = new Camera(facts.boxes);
     this.balloons = new Balloons(svg);
     this.balloonsAt = 0;
+    this.fixture = new Fixture(facts.boxes);
     this.faces = { hand: new Faces(lesson.metals.hand), program: new Faces(lesson.metals.program) };
     this.turns = {
       left: () => this.camera.turnBy(-TURN, 0),
@@ -37,7 +38,7 @@ class Looking {
     fit(canvas, width * lesson.scene.sharp, height * lesson.scene.sharp);
     const number = lesson.route.tool[lesson.span];
     const cutter = number ? { number, tip: lesson.scene.tip, spin: lesson.spin } : null;
-    this.pictorial.draw(this.faces[lesson.name], camera, cutter);
+    this.pictorial.draw(this.faces[lesson.name], this.fixture, camera, cutter);
     // to find what is in sight takes longer than to draw it
     const now = performance.now();
     if (lesson.playing && now - this.balloonsAt < BALLOON_TIME) return;
@@ -45,16 +46,17 @@ class Looking {
     this.balloons.draw(lesson.metal, camera, width, height, lesson.scene.step, lesson.route.findings);
   }
 
-  /** A finished part, drawn into another canvas from the place one looks from at the start. */
-  portrait(target, metal, findings) {
+  /** A finished part in its vise, drawn into another canvas from the place one looks from at the start. */
+  portrait(target, metal, findings, boxes) {
     const { canvas } = this;
     const { width, height } = target;
     const kept = [canvas.width, canvas.height];
     fit(canvas, width, height);
-    const camera = new Camera(facts.boxes.work);
-    const faces = new Faces(metal);
-    this.pictorial.draw(faces, camera, null);
+    const camera = new Camera(facts.boxes);
+    const [faces, fixture] = [new Faces(metal), new Fixture(boxes)];
+    this.pictorial.draw(faces, fixture, camera, null);
     this.pictorial.forget(faces);
+    this.pictorial.forget(fixture);
     const ink = target.getContext("2d");
     ink.drawImage(canvas, 0, 0);
     findings.forEach(({ at, letter }, i) => cross(ink, ...camera.onScreen(at, width, height), letter, i));

@@ -112,16 +112,6 @@ class Pictorial {
     };
     this.solids = new Map();
     this.cutters = new Map();
-    const fixed = [
-      ...boxFaces(facts.boxes.fixedJaw, JAW),
-      ...boxFaces(facts.boxes.movableJaw, JAW),
-      ...boxFaces(facts.boxes.bed, BED),
-      ...facts.boxes.parallels.flatMap((box) => boxFaces(box, PARALLEL)),
-    ];
-    const numbers = new Float32Array(ROW_NUMBERS);
-    numbers.set(fixed);
-    this.fixed = this.place();
-    this.upload(this.fixed, numbers, fixed.length / FACE_NUMBERS);
     for (const [number, told] of Object.entries(facts.cutters)) this.cutters.set(Number(number), this.turned(told));
     this.nothing = gl.createVertexArray();
     this.size = [0, 0];
@@ -202,8 +192,8 @@ class Pictorial {
     gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, this.picture, 0);
   }
 
-  /** Draws faces, and the cutter if it is given as `{ number, tip, spin }`. */
-  draw(faces, camera, cutter) {
+  /** Draws the work's faces and the vise's, and the cutter if it is given as `{ number, tip, spin }`. */
+  draw(faces, fixture, camera, cutter) {
     const gl = this.gl;
     const { width, height } = this.canvas;
     this.frame(width, height);
@@ -212,7 +202,7 @@ class Pictorial {
     gl.clearColor(1, 1, 1, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
-    this.drawSolids(faces, view);
+    this.drawSolids(faces, fixture, view);
     const shape = cutter ? this.cutters.get(cutter.number) : undefined;
     if (shape) this.drawCutter(shape, cutter, view, camera);
     gl.disable(gl.DEPTH_TEST);
@@ -223,18 +213,21 @@ class Pictorial {
     gl.drawArrays(gl.TRIANGLES, 0, 3);
   }
 
-  drawSolids(faces, view) {
+  drawSolids(faces, fixture, view) {
     const gl = this.gl;
-    let solid = this.solids.get(faces);
-    if (!solid) this.solids.set(faces, (solid = this.place()));
-    if (faces.refresh() || solid.count !== faces.count) this.upload(solid, faces.numbers, faces.count);
+    const solids = [fixture, faces].map((one) => {
+      let solid = this.solids.get(one);
+      if (!solid) this.solids.set(one, (solid = this.place()));
+      if (one.refresh() || solid.count !== one.count) this.upload(solid, one.numbers, one.count);
+      return solid;
+    });
     const { program: used, at } = this.programs.face;
     gl.useProgram(used);
     gl.uniformMatrix4fv(at("view"), false, view);
     gl.uniform3fv(at("colours"), palette().flat());
     gl.uniform1f(at("fine"), 1.2 * Math.max(faces.dx, faces.dy));
     gl.bindVertexArray(this.nothing);
-    for (const { texture, count } of [this.fixed, solid]) {
+    for (const { texture, count } of solids) {
       gl.bindTexture(gl.TEXTURE_2D, texture);
       gl.drawArrays(gl.TRIANGLES, 0, 6 * count);
     }

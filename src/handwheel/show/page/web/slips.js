@@ -21,8 +21,8 @@ class Slips {
     if (!slip.told) return;
     slip.metal ??= new FinishedMetal(slip.told, this.buffer);
     const card = this.cards[index];
-    this.picture(card.querySelector("canvas.sound"), this.sound(slip.told.route), []);
-    this.picture(card.querySelector("canvas.slipped"), slip.metal, slip.told.findings);
+    this.picture(card.querySelector("canvas.sound"), this.sound(slip.told.route), [], facts.boxes);
+    this.picture(card.querySelector("canvas.slipped"), slip.metal, slip.told.findings, slip.told.boxes);
   }
 
   /** The finished part of a route, as it ought to be. */
@@ -31,10 +31,10 @@ class Slips {
     return { nx: metal.nx, ny: metal.ny, low: metal.low, high: metal.high, dirty: new Uint8Array(metal.ny).fill(1), ...metal.finished() };
   }
 
-  picture(canvas, metal, findings) {
+  picture(canvas, metal, findings, boxes) {
     metal.dirty.fill(1);
     if (this.lesson.looking) {
-      this.lesson.looking.portrait(canvas, metal, findings);
+      this.lesson.looking.portrait(canvas, metal, findings, boxes);
       return;
     }
     const plan = new PlanView(canvas);
