@@ -307,6 +307,35 @@ def test_a_plan_that_aims_at_a_limit_is_told_to_aim_at_the_middle(plus: float, m
         assert "aim at the middle, 2.374 in" in told[0].message
 
 
+def test_a_program_in_another_coordinate_system_is_told_at_its_block(prepared: Prepared, text: str) -> None:
+    """The zero is set in G54; what G55 holds at the machine nobody knows (common practice)."""
+    wrong, line = edited(text, lambda block: block.replace("G54", "G55"), "G54")
+    proof = prove(prepared, wrong, "G55.ngc")
+    assert [(one.code, one.line) for one in proof.findings] == [("other-system", line)]
+    assert grave(proof)["other-system"].level == "warn"
+
+
+def test_a_program_that_names_no_coordinate_system_is_told(prepared: Prepared, text: str) -> None:
+    wrong, _ = edited(text, lambda block: block.replace(" G54", "").replace("G54", ""), "G54")
+    told = grave(prove(prepared, wrong, "no G54.ngc"))
+    assert list(told) == ["unstated"]
+    assert "G54" in told["unstated"].message
+    assert told["unstated"].line is not None
+
+
+def test_a_program_in_the_other_units_with_the_same_sizes_is_told_in_one_line() -> None:
+    """A metric program for an inch block is lawful; 1 in = 25.4 mm (NIST SP 811)."""
+    draft = Draft("in", (3.0, 2.0, 1.5), {}, tools=({"number": 1, "like": "end-mill-1/2in-hss"},))
+    prepared = prepare(draft.job())
+    head = "G17 G90 G94 G40 G49 G80 G54\nT1 M6\nG43 H1\nM3 S2000\n"
+    metric = f"G21 {head}G0 X-20 Y-20\nG0 Z25\nG53 G0 Z0\nM30\n"
+    told = prove(prepared, metric, "metric.ngc").findings
+    assert [(one.level, one.code, one.line) for one in told] == [("note", "other-units", 1)]
+    assert "millimetres" in told[0].message
+    inch = f"G20 {head}G0 X-1 Y-1\nG0 Z1\nG53 G0 Z0\nM30\n"
+    assert prove(prepared, inch, "inch.ngc").findings == ()
+
+
 @pytest.mark.parametrize("flutes", [0.5, 0.4, 0.375])
 def test_flutes_as_long_as_the_cut_is_deep_are_long_enough(flutes: float) -> None:
     tools = (

@@ -15,6 +15,7 @@ from handwheel.check import (
     power,
     rates,
     reading,
+    said,
     stops,
     surface,
     tooling,
@@ -46,6 +47,7 @@ Check = Callable[[Inspection], Iterator[Finding]]
 
 CHECKS: Final[tuple[Check, ...]] = (
     reading.findings,
+    said.findings,
     stops.findings,
     fixture.findings,
     work.findings,

@@ -22,7 +22,7 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in
         "warn": """low-clearance thin-grip overload thick-chip fast-rim climb-with-backlash wrong-diameter-offset
-            beyond-machine dog-leg inside-corner unstated""",
+            beyond-machine dog-leg inside-corner unstated other-system""",
     }
 )
 

@@ -41,7 +41,7 @@ class Inspection:
     tools : the tools that really cut, by number
     offsets : what the control holds, by slot
     part : the stock and its cut
-    notes, events, error : of the program's reader; empty by hand
+    notes, events, error, called : of the program's reader; empty, or ``None``, by hand
     intended : the solids that ought to be gone at the end; empty where the job plans nothing
     travel : where the *nose* may stand; ``None`` where it is not checked
     resolution : of the height map; from the stock where left out
@@ -58,6 +58,7 @@ class Inspection:
     notes: Sequence[Note] = ()
     events: Sequence[Event] = ()
     error: ProgramError | None = None
+    called: Mapping[str, int] | None = None
     intended: tuple[Box, ...] = ()
     travel: Box | None = None
     resolution: float | None = None

@@ -62,6 +62,7 @@ def prove(
         notes=reading.notes,
         events=reading.events,
         error=reading.error,
+        called=reading.called,
         intended=prepared.intended,
         travel=prepared.travel,
         resolution=resolution,

@@ -132,6 +132,7 @@ class Controller:
             raise Fault(code, "the units cannot change while cutter compensation is on", "write G40 before it")
         self.state.set_units("in" if code == "G20" else "mm")
         self.state.stated.add("units")
+        self.record.call(code)
 
     def _compensation(self, code: str, words: Mapping[str, float]) -> None:
         self.state.stated.add("compensation")
@@ -180,6 +181,7 @@ class Controller:
                 code, "the coordinate system cannot change while cutter compensation is on", "write G40 before it"
             )
         systems.select(self.state, number)
+        self.record.call(code)
 
     def _path(self, code: str, _: Mapping[str, float]) -> None:
         self.mover.modal(path_mode=_PATHS[code])

@@ -103,6 +103,7 @@ class _Reader:
             comments=tuple(self.record.comments),
             events=tuple(self.record.events),
             error=error,
+            called=MappingProxyType(self.record.called),
         )
 
     def _new(self, text: str) -> None:

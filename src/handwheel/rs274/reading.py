@@ -63,6 +63,7 @@ class Reading:
     comments : ``(line, text)`` of each comment
     events : in order
     error : what stopped the reading, or ``None``
+    called : the first line of each word for units (G20, G21) and coordinate systems (G54 … G59.3)
     """
 
     moves: Moves
@@ -73,3 +74,4 @@ class Reading:
     comments: tuple[tuple[int, str], ...]
     events: tuple[Event, ...]
     error: ProgramError | None
+    called: Mapping[str, int]

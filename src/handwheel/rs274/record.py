@@ -14,6 +14,7 @@ class Record:
         self.moves = MovesBuilder()
         self.events: list[Event] = []
         self.comments: list[tuple[int, str]] = []
+        self.called: dict[str, int] = {}
         self._notes: dict[tuple[str, str], Note] = {}
 
     def note(self, code: str, message: str, line: int | None = None) -> None:
@@ -22,6 +23,10 @@ class Record:
         if said is None:
             said = Note(code, self.line if line is None else line, message, 0)
         self._notes[code, message] = Note(code, said.line, message, said.count + 1)
+
+    def call(self, word: str) -> None:
+        """Keep where a word first stands."""
+        self.called.setdefault(word, self.line)
 
     @property
     def notes(self) -> tuple[Note, ...]:
