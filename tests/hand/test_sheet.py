@@ -91,6 +91,14 @@ def test_the_front_side_cut_conventionally_sends_the_table_to_the_operators_left
     assert "cutter in front of the work, passes to your right; table travels to your left" in " ".join(front.split())
 
 
+def test_a_dial_between_two_lines_is_explained_before_the_first_step() -> None:
+    """A dial is read to the nearest line, or half way between two (common practice)."""
+    text, _, _ = printed(read_job(EXAMPLES[0]))
+    before, steps = text.split("STEP 1", maxsplit=1)
+    assert re.search(r"t \+ \d+\.5\b", steps)
+    assert "half way between lines 37 and 38" in " ".join(before.split())
+
+
 def test_a_title_in_any_script_leaves_the_sheet_plain() -> None:
     draft = Draft(operations=({"do": "face", "name": "Oberfläche ≥ 0 (±)", "tool": 1},))
     text, _, _ = printed(draft.job())

@@ -93,7 +93,8 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
     yield Row(
         "Dials",
         "3 turns + 50 means three whole turns from the dial's zero, then on to graduation 50. Turns below zero have a "
-        "minus, the graduation is always what the dial shows: -1 turn + 90 is ten short of zero on a dial of 100. "
+        "minus, the graduation is always what the dial shows: -1 turn + 90 is ten short of zero on a dial of 100. A "
+        "graduation of 37.5 is half way between lines 37 and 38. "
         "Knee dial: up as the knee is raised. Table dial: up as the table goes to your left. Saddle dial: up as "
         "the saddle comes towards you.",
     )
