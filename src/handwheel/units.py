@@ -18,8 +18,6 @@ Units = Literal["in", "mm"]
 
 MM_PER_INCH: Final = 25.4
 PROGRAM_DECIMALS: Final = {"in": 4, "mm": 3}
-REPORT_DECIMALS: Final = 9
-"""What is smaller than this in a report's number says nothing: it is what floating-point arithmetic left over."""
 
 _NUMBER = re.compile(
     r"""(?P<sign>[+-])?\s*
@@ -174,21 +172,6 @@ def _split(text: str, kind: str, bare: str) -> tuple[Fraction, str]:
 def to_units(length: float, units: Units) -> float:
     """A length in mm as a number in ``units``, unrounded."""
     return length / MM_PER_INCH if units == "in" else length
-
-
-def reported(content: Any) -> Any:
-    """The content of a report with every number in it rounded, never -0; whole numbers, texts and names stay.
-
-    >>> reported({"nominal": 76.2 / 25.4, "at": [-1e-12, 0.1 + 0.2], "count": 3})
-    {'nominal': 3.0, 'at': [0.0, 0.3], 'count': 3}
-    """
-    if isinstance(content, float):
-        return round(content, REPORT_DECIMALS) + 0.0
-    if isinstance(content, dict):
-        return {name: reported(value) for name, value in content.items()}
-    if isinstance(content, (list, tuple)):
-        return [reported(value) for value in content]
-    return content
 
 
 def from_units(number: float, units: Units) -> float:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
-import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,7 +12,6 @@ from jobs import sides
 
 from handwheel.cli import main
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDTH = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
 
 
@@ -59,27 +55,6 @@ def test_a_finding_names_its_block_by_line_and_n_word(job: Path) -> None:
 
 def test_the_summary_of_a_proof_names_the_holders_clearance(job: Path) -> None:
     assert "; holder clear of work " in _run("prove", job).stdout
-
-
-@pytest.mark.parametrize("command", ["prove", "compare"])
-def test_no_number_of_a_report_has_more_than_nine_decimals(command: str) -> None:
-    """Inches go through millimetres and back without a trace of it."""
-    told = _run(command, EXAMPLES / "gauge-stand-base" / "job.toml", "--json")
-    assert told.exit_code in (0, 1), told.output
-    numbers = json.loads(told.stdout, parse_float=str)
-    assert not [text for text in _numbers(numbers) if len(text.partition(".")[2]) > 9 and "e" not in text]
-
-
-def _numbers(content: object) -> Iterator[str]:
-    """Each number with a point in it, as it is written."""
-    if isinstance(content, dict):
-        for value in content.values():
-            yield from _numbers(value)
-    elif isinstance(content, list):
-        for value in content:
-            yield from _numbers(value)
-    elif isinstance(content, str) and re.fullmatch(r"-?\d+\.\d+(e-?\d+)?", content):
-        yield content
 
 
 @pytest.mark.parametrize("resolution", ["500 mm", "45.5"])

@@ -186,15 +186,6 @@ def test_standard_input(tmp_path: Path) -> None:
     )
 
 
-def test_numbers_come_out_as_they_were_written(tmp_path: Path) -> None:
-    """Inches go through millimetres and back without a trace of it."""
-    places = [f"{number / 1000:.3f}" for number in range(1, 3000, 7)]
-    program = "G20 G90 G17 G40 G94 F9.9\n" + "".join(f"G1 X{place} Y-{place}\n" for place in places) + "M2\n"
-    found = json.loads(run(write(tmp_path, program), "--json").stdout)
-    assert [move["to"] for move in found["moves"]] == [[float(place), -float(place), 0.0] for place in places]
-    assert {move["feed"] for move in found["moves"]} == {9.9}
-
-
 def test_a_refused_program_is_shown_as_far_as_it_goes(tmp_path: Path) -> None:
     result = run(write(tmp_path, "G21 G90 G17 G40\nG0 X1\nG1 X\nM2\n"))
     assert result.exit_code == 2

@@ -30,7 +30,6 @@ def compare(
     from handwheel.proof import SLIPS, prepare, slip
     from handwheel.proof import compare as lay_side_by_side
     from handwheel.proof.compare_report import comparison_csv, comparison_json
-    from handwheel.units import reported
 
     if as_json_text and as_csv:
         raise click.UsageError("--json and --csv are two forms of the same: choose one")
@@ -45,8 +44,7 @@ def compare(
         progress.tell("both ways", len(names) / (len(names) + 1))
         comparison = lay_side_by_side(prepared)
     if as_json_text:
-        told = reported(comparison_json(comparison, units, results))
-        click.echo(json.dumps(told, ensure_ascii=False, allow_nan=False))
+        click.echo(json.dumps(comparison_json(comparison, units, results), ensure_ascii=False, allow_nan=False))
     elif as_csv:
         click.echo(comparison_csv(comparison), nl=False)
     elif results:

@@ -1,4 +1,4 @@
-"""A proof as JSON: lengths in the job's units; names, never paths."""
+"""A proof as JSON: lengths in the job's units, unrounded; names, never paths."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from handwheel.proof.model import Proof
-from handwheel.units import Units, reported, to_units
+from handwheel.units import Units, to_units
 
 
 def as_json(proof: Proof, units: Units, *, engagement: bool = False) -> dict[str, Any]:
@@ -18,7 +18,7 @@ def as_json(proof: Proof, units: Units, *, engagement: bool = False) -> dict[str
 
     cubed = to_units(1.0, units) ** 3
     volume, seconds, clearance = proof.volume, proof.seconds, proof.clearance
-    content = {
+    return {
         "handwheel": 1,
         "job": proof.job,
         "program": proof.program,
@@ -77,8 +77,6 @@ def as_json(proof: Proof, units: Units, *, engagement: bool = False) -> dict[str
             | ({"engagement": _engagement(proof, units)} if engagement else {})
         ],
     }
-    rounded: dict[str, Any] = reported(content)
-    return rounded
 
 
 def _engagement(proof: Proof, units: Units) -> list[dict[str, Any]]:

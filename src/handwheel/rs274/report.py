@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
-import numpy as np
-
 from handwheel.errors import ProgramError
 from handwheel.motion import Control, Kind, Modal, Moves
 from handwheel.motion.clock import seconds
@@ -16,7 +14,7 @@ from handwheel.motion.extent import extents
 from handwheel.motion.moves import Floats
 from handwheel.rs274.reading import Reading
 from handwheel.rs274.state import side_name, spindle_name
-from handwheel.units import MM_PER_INCH, REPORT_DECIMALS, Units, reported
+from handwheel.units import MM_PER_INCH, Units
 
 Triple = tuple[float, float, float]
 KINDS: Final = {Kind.RAPID: "rapid", Kind.FEED: "feed", Kind.ARC: "arc", Kind.DWELL: "dwell"}
@@ -85,13 +83,13 @@ def move_objects(moves: Moves, control: Control, units: Units) -> Iterator[dict[
             moves.line[part].tolist(),
             moves.kind[part].tolist(),
             moves.at_rapid[part].tolist(),
-            _rounded(moves.start[part] / scale),
-            _rounded(moves.end[part] / scale),
-            _rounded(moves.centre[part] / scale),
+            (moves.start[part] / scale).tolist(),
+            (moves.end[part] / scale).tolist(),
+            (moves.centre[part] / scale).tolist(),
             moves.turn[part].tolist(),
             moves.plane[part].tolist(),
-            _rounded(moves.feed[part] / scale),
-            _rounded(times[part]),
+            (moves.feed[part] / scale).tolist(),
+            times[part].tolist(),
             moves.modal[part].tolist(),
             strict=True,
         )
@@ -127,8 +125,7 @@ def _tail(reading: Reading, units: Units) -> dict[str, Any]:
     }
     if reading.error is not None:
         tail["error"] = error_object(reading.error)
-    rounded: dict[str, Any] = reported(tail)
-    return rounded
+    return tail
 
 
 def _end_object(reading: Reading, units: Units) -> dict[str, Any]:
@@ -147,12 +144,6 @@ def _modal_object(modal: Modal) -> dict[str, Any]:
         "tool": modal.tool,
         "side": side_name(modal.side),
     }
-
-
-def _rounded(column: Floats) -> list[Any]:
-    """A column as :func:`handwheel.units.reported` has its numbers."""
-    rounded: list[Any] = (np.round(column, REPORT_DECIMALS) + 0.0).tolist()
-    return rounded
 
 
 def _scale(units: Units) -> float:
