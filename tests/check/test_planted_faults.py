@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from jobs import Draft
+from jobs import Draft, sides
 
 from handwheel.check import Finding
 from handwheel.job import Job, read_job
@@ -362,3 +362,25 @@ def test_a_roll_round_a_corner_at_rapid_is_a_rapid() -> None:
         "G0 X-47\nG0 X-70\nG40 G0 X-80\nG53 G0 Z0\nM30\n"
     )
     assert "rapid-through-work" in grave(prove(prepared, text, "roll.ngc"))
+
+
+@pytest.mark.parametrize(
+    ("edges", "faced", "told"),
+    [
+        (("front", "left"), True, []),
+        (("front", "back", "right"), True, ["X"]),
+        (("back",), True, ["X", "Y"]),
+        (("front", "left"), False, ["Z"]),
+    ],
+)
+def test_a_zero_on_a_face_that_keeps_its_allowance_is_told(
+    edges: tuple[str, ...], faced: bool, told: list[str]
+) -> None:
+    """Zero is where left, front and top will be; what is measured from a face that stands off it is off (geometry)."""
+    draft = sides(*edges)
+    top = ({"do": "face", "name": "top", "tool": 1},) if faced else ()
+    prepared = prepare(replace(draft, operations=(*top, *draft.operations)).job())
+    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    found = [one for one in prove(prepared, text, "zero.ngc").findings if one.code == "zero-on-uncut-face"]
+    assert [one.message[0] for one in found] == told
+    assert {one.level for one in found} <= {"note"}

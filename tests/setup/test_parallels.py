@@ -64,3 +64,10 @@ def test_work_on_its_parallels_stands_between_the_jaws() -> None:
         assert parallel.high[2] == setup.work.low[2]
         assert parallel.low[2] == setup.bed.high[2]
     assert setup.bed.low[2] == setup.table.high[2]
+
+
+def test_jaws_too_low_for_tall_work_are_told_without_a_word_of_parallels() -> None:
+    # a quarter of 200 is 50 (common practice), and the jaws are 40 high
+    with pytest.raises(JobError, match=r"200 mm high needs 50 mm of grip.*50 mm − 40 mm = 10 mm too low") as told:
+        _set_up(200.0, jaw_height=40.0)
+    assert "the set has" not in str(told.value)

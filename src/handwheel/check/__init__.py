@@ -9,6 +9,7 @@ from typing import Final
 from handwheel.check import (
     climb,
     cutting,
+    datum,
     doglegs,
     fixture,
     grip,
@@ -48,6 +49,7 @@ Check = Callable[[Inspection], Iterator[Finding]]
 CHECKS: Final[tuple[Check, ...]] = (
     reading.findings,
     said.findings,
+    datum.findings,
     stops.findings,
     fixture.findings,
     work.findings,

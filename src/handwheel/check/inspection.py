@@ -69,18 +69,10 @@ class Inspection:
         return self.route == Route.BY_PROGRAM
 
     @cached_property
-    def at_rapid(self) -> NDArray[np.bool_]:
-        """(n,) which rows are made at rapid: also the roll round a corner that compensation puts before a G0 move."""
-        kind, line = self.moves.kind, self.moves.line
-        rapid = kind == Kind.RAPID
-        rapid[:-1] |= (kind[:-1] == Kind.ARC) & (kind[1:] == Kind.RAPID) & (line[:-1] == line[1:])
-        return np.asarray(rapid)
-
-    @cached_property
     def feeding(self) -> NDArray[np.bool_]:
         """(n,) which rows are feed moves, straight or arc."""
         kind = self.moves.kind
-        return np.asarray(((kind == Kind.FEED) | (kind == Kind.ARC)) & ~self.at_rapid)
+        return np.asarray(((kind == Kind.FEED) | (kind == Kind.ARC)) & ~self.moves.at_rapid)
 
     @cached_property
     def tool_number(self) -> NDArray[np.int64]:

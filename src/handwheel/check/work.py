@@ -22,7 +22,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     """``rapid-through-work``, ``plunge-not-centre-cutting``, ``deeper-than-flutes``, ``shank-rubs-work``,
     ``holder-hits-work``, ``spindle-stopped``, ``spindle-reversed``; one finding for each tool and code."""
     met = inspection.standing
-    rapid = inspection.at_rapid
+    rapid = inspection.moves.at_rapid
     cuts = inspection.feeding & (met.depth > 0.0)
     for tool, rows, deep in _by_tool(inspection, rapid & (met.depth > 0.0), met.depth):
         yield inspection.finding(

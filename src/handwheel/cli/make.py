@@ -16,7 +16,7 @@ import click
 @click.option("--seconds", type=float, default=10.0, show_default=True, help="Length of the animation.")
 @click.option("--fps", type=int, default=10, show_default=True, help="Frames a second.")
 @click.option("--size", default="960x540", show_default=True, metavar="WxH", help="Pixels across and high.")
-@click.option("--force", is_flag=True, help="Write over a program that somebody edited by hand.")
+@click.option("--force", is_flag=True, help="Write over a file that is not as handwheel wrote it.")
 @click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
 @click.pass_context
 def make(
@@ -60,7 +60,7 @@ def make(
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name
     (folder / stale).unlink(missing_ok=True)
-    show_verdict(comparison.by_program, job.units)
+    show_verdict(comparison.by_program, job.units, comparison.text)
     show_findings(comparison.by_hand)
     failed = comparison.by_program.verdict == "fail"
     if failed:

@@ -99,7 +99,7 @@ def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
 
 def _seconds(prepared: Prepared, reading: Reading, moves: Moves) -> Seconds:
     each = clock.seconds(moves, prepared.control)
-    rapid, dwell = moves.kind == Kind.RAPID, moves.kind == Kind.DWELL
+    rapid, dwell = moves.at_rapid, moves.kind == Kind.DWELL
     changes = sum(event.what == "tool change" for event in reading.events)
     return Seconds(
         cutting=float(each[~rapid & ~dwell].sum()),

@@ -66,6 +66,19 @@ def choose_parallels(job: Job, lowest: float | None) -> Choice:
     grip = least_grip(raw_height)
     lowest_height = stick_out + vise.jaw_height - raw_height
     highest_height = vise.jaw_height - grip
+    if highest_height < -CONTACT:
+        raise JobError(
+            job.file,
+            [
+                Problem(
+                    "vise.jaw_height",
+                    size(vise.jaw_height),
+                    f"work {size(raw_height)} high needs {size(grip)} of grip, so the jaws are "
+                    f"{size(grip)} − {size(vise.jaw_height)} = {size(-highest_height)} too low, even without parallels",
+                    "take a vise with higher jaws, or lay the work down",
+                )
+            ],
+        )
     need = (
         f"stick-out needed {size(stick_out)} ({size(depth)} of cut + {size(vise.air)} of air), "
         f"so parallels of at least {size(stick_out)} + {size(vise.jaw_height)} (jaws) − {size(raw_height)} (work) = "
