@@ -130,7 +130,7 @@ COLUMNS = (
     "decisions",
     "block count",
     "seconds by hand",
-    "seconds by program",
+    "seconds by program, with stops",
     "error by hand",
     "error by program",
 )

@@ -105,7 +105,12 @@ def slips_html(slips: Sequence[SlipResult], sound: Proof, units: Units) -> str:
 
 
 def _words(name: str) -> str:
-    return name.replace("-", " ")
+    """A slip's name as it is said: an axis, D and H are capitals.
+
+    >>> _words("wrong-side-touching-x")
+    'wrong side touching X'
+    """
+    return " ".join(word.upper() if len(word) == 1 else word for word in name.split("-"))
 
 
 def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
