@@ -51,7 +51,9 @@ def _outcome(result: SlipResult, units: Units) -> Iterable[tuple[str, str]]:
     if expected is None or proof is None:
         return
     yield "Reckoned", expected.reckoning
-    for one in proof.dimensions:
+    if proof.struck is not None:
+        yield "Struck", f"first: {proof.struck.message}. There the job ends, and the part is not measured."
+    for one in proof.dimensions if proof.struck is None else ():
         measured = "nothing to measure" if one.measured is None else shop_number(one.measured, units)
         reckoned = ""
         if one.name in expected.sizes:
@@ -110,7 +112,8 @@ def _steps(console: Console, comparison: Comparison) -> None:
     )
     console.print(
         "Clocks: by hand from turns, feeds and allowances (common practice; [allowance] in the job sets others); by "
-        "program from the machine's speeds, its cutter changes, and cleaning and measuring at its stops.",
+        "program, with stops, from the machine's speeds, its cutter changes, and cleaning and measuring at its stops; "
+        "the machine's own clock, without stops, is what prove and the lesson tell.",
         markup=False,
     )
 
@@ -172,7 +175,7 @@ def _budget(console: Console, budget: Sequence[Budget], units: Units) -> None:
     for route in dict.fromkeys(one.route for one in budget):
         mine = [one for one in budget if one.route is route]
         console.print(Text(f"\nHow often each input enters, {route.value}", style="bold"))
-        inputs = _table(["input", "plus or minus", *(one.dimension for one in mine), "source"])
+        inputs = _table(["input", "plus or minus, or one way", *(one.dimension for one in mine), "source"])
         for index, share in enumerate(mine[0].shares):
             enters = [len(one.shares[index].enters) for one in mine]
             if any(enters):
