@@ -1,19 +1,69 @@
 """Compilation of the kernels: one thread, strict arithmetic, kept on disk between runs.
 
-A kernel's kept code is renewed when its own file changes, not when a kernel that it calls does: after a change here,
-clear the ``__pycache__`` folders of the rooms with kernels. Installing rewrites every file and so renews all.
+A kernel holds the code of every kernel that it calls, and the tolerances, but would be renewed only when its own file
+changes. So what is compiled is kept in a folder of its own for each state of all the sources that kernels are made of:
+no run after an update can cut with old code.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TypeVar, cast
+import tempfile
+from collections.abc import Callable, Iterator
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Final, TypeVar, cast
 
 import numba
+from platformdirs import user_cache_path
 
 Kernel = TypeVar("Kernel", bound=Callable[..., object])
+
+_config: Any = numba.config
+PACKAGE: Final = Path(__file__).parents[1]
+SOURCES: Final = ("tolerances.py", "path/*.py", "motion/*.py", "cut/*.py", "check/*.py", "show/animation/*_kernel.py")
+"""Of the package: where kernels are, and all that they take from elsewhere."""
 
 
 def compiled(kernel: Kernel) -> Kernel:
     """The same function, compiled at its first call; division by zero gives infinity, as in numpy."""
-    return cast(Kernel, numba.njit(cache=True, error_model="numpy")(kernel))
+    folder, others = _folder(), _config.CACHE_DIR
+    try:
+        # numba looks the folder up here, and asks nobody else; what others keep stays where they keep it
+        _config.CACHE_DIR = folder or ""
+        return cast(Kernel, numba.njit(cache=bool(folder), error_model="numpy")(kernel))
+    finally:
+        _config.CACHE_DIR = others
+
+
+def sources(package: Path = PACKAGE) -> Iterator[Path]:
+    """Every file that compiled code may depend on."""
+    for pattern in SOURCES:
+        yield from sorted(package.glob(pattern))
+
+
+def state(package: Path = PACKAGE) -> str:
+    """Changes with any of the sources."""
+    digest = sha256()
+    for file in sources(package):
+        digest.update(file.relative_to(package).as_posix().encode())
+        digest.update(file.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+@cache
+def _folder() -> str:
+    """Where this state's code is kept: in the user's cache, else beside the sources; nothing where neither is writable.
+
+    A folder that was named to numba (``NUMBA_CACHE_DIR``) comes before both.
+    """
+    named = [Path(_config.CACHE_DIR)] if _config.CACHE_DIR else []
+    for place in (*named, user_cache_path("handwheel", appauthor=False), PACKAGE / "__pycache__"):
+        folder = place / f"kernels-{state()}"
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            tempfile.TemporaryFile(dir=folder).close()
+        except OSError:
+            continue
+        return str(folder)
+    return ""
