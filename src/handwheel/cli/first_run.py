@@ -16,7 +16,7 @@ LINE = "First run after installing: the kernels of the cut are being compiled, o
 def first_run() -> Iterator[None]:
     """While it lasts: where a kernel must be compiled, print one line to standard error.
 
-    Those of the height map and the rays are then compiled in a process beside this one, which starts with the checks'.
+    Those of the cut are then compiled in a process beside this one, which starts with the checks'.
     """
     from numba.core import event
 

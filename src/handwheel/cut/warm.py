@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from handwheel.cut.display import display_grid
 from handwheel.cut.heightmap import height_map
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays, left
@@ -20,6 +21,7 @@ def warm() -> None:
     height_map(part, 1.0)
     for axis in (2, 0):
         left(part, Rays(axis, np.zeros((1, 2))))
+    display_grid(part, 100)
 
 
 if __name__ == "__main__":
