@@ -68,8 +68,15 @@ _EXAMPLE: Final[dict[str, str]] = {
 @cache
 def _registry() -> Any:
     import pint
+    from platformdirs import user_cache_path
 
-    return pint.UnitRegistry(non_int_type=Fraction)
+    kept = user_cache_path("handwheel", appauthor=False) / "units"
+    try:
+        # reading the definitions is the greater part of reading a job, so pint keeps them between runs
+        return pint.UnitRegistry(non_int_type=Fraction, cache_folder=kept)
+    except Exception:
+        # a cache that cannot be written, or was half written by another run, is done without
+        return pint.UnitRegistry(non_int_type=Fraction)
 
 
 @cache

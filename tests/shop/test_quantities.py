@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 
 import pint
+import platformdirs
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handwheel import units
 from handwheel.units import quantity, quantity_text
 
 REGISTRY = pint.UnitRegistry()
@@ -54,3 +57,26 @@ def test_sixty_fourths_of_an_inch_are_exact_before_the_one_conversion(sixty_four
 @given(st.floats(1e-9, 1e4) | st.floats(-1e4, -1e-9) | st.just(0.0))
 def test_a_quantity_written_with_its_unit_is_read_back_to_the_same_bits(value: float) -> None:
     assert quantity(quantity_text(value, "length"), "length", "in") == value
+
+
+@pytest.mark.parametrize("kept", [b"", b"\x80\x05half of it"], ids=["empty", "half written"])
+def test_unit_definitions_that_were_kept_badly_are_read_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kept: bytes
+) -> None:
+    monkeypatch.setattr(platformdirs, "user_cache_path", lambda *_, **__: tmp_path)
+    registry = units._registry.__wrapped__
+    assert registry().Quantity(1, "inch").to("mm").magnitude == pytest.approx(25.4)  # NIST SP 811
+    files = list(tmp_path.rglob("*.pickle"))
+    assert files
+    for file in files:
+        file.write_bytes(kept)
+    assert registry().Quantity(1, "inch").to("mm").magnitude == pytest.approx(25.4)
+
+
+def test_where_nothing_can_be_kept_units_are_known_all_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taken = tmp_path / "a file"
+    taken.write_bytes(b"")
+    monkeypatch.setattr(platformdirs, "user_cache_path", lambda *_, **__: taken)
+    assert units._registry.__wrapped__().Quantity(1, "inch").to("mm").magnitude == pytest.approx(25.4)

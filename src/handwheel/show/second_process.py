@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -37,4 +38,6 @@ class SecondProcess:
 
     def finish(self) -> None:
         """No call comes any more: it may end as soon as it has done what was asked for."""
+        # what a process leaves behind when it ends need not be collected
+        self.call(gc.freeze)
         self._pool.shutdown(wait=False)
