@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 from jobs import Draft, sides
-from mills import DIALS_ONLY
+from mills import DIALS_ONLY, MILLS
 from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Action, Done
 from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Touch, Wind
+from handwheel.hand.machine import goes_past
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
 from handwheel.plan import Route, lowest_cut, plan
@@ -224,3 +225,21 @@ def test_facing_turns_its_corners_without_lifting() -> None:
     assert len({one.after.tip[2] for one in feeds}) == 1
     for before, after in pairwise(feeds):
         assert after.before.tip == pytest.approx(before.after.tip)
+
+
+@pytest.mark.parametrize("mill", sorted(MILLS))
+@pytest.mark.parametrize("path", ["perimeter", "rows"])
+def test_a_feed_never_turns_back_in_the_cut_and_ends_where_it_was_meant_to(mill: str, path: str) -> None:
+    """A cutter that comes back in its own cut marks the face, and climbs (common practice); to half a setting step."""
+    job = replace(sides("front"), operations=({**FACED, "path": path},), extra=MILLS[mill]).job()
+    (strokes,) = [step.passes for step in plan(job, Route.BY_HAND).steps if step.passes]
+    meant = [leg for stroke in strokes for leg in pairwise(stroke.path)]
+    fed = [one for one in done(job, route(job)) if isinstance(one.action, Feed)]
+    assert len(fed) == len(meant)
+    for one, (_, end) in zip(fed, meant, strict=True):
+        assert isinstance(one.action, Feed)
+        assert not goes_past(one.before, one.action)
+        slide = getattr(job.by_hand.slides, one.action.slide)
+        step = job.by_hand.readout_step or slide.graduation
+        axis = "xy".index(one.action.slide)
+        assert abs(one.after.tip[axis] - end[axis]) <= step / 2 + 1e-9

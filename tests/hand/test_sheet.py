@@ -126,3 +126,20 @@ def test_a_correction_goes_to_every_pass_on_the_finished_line() -> None:
         line = execution.done[int(number) - 1]
         assert isinstance(line.action, Wind)
         assert line.after.tip[1] == pytest.approx(50.5)
+
+
+@pytest.mark.parametrize(
+    ("vise", "said", "unsaid"),
+    [
+        # jaws 40, parallels 30, work 30, 13 cut off 20: 7 left above the jaws, 2 of them air
+        ({"stop": "left"}, "Stop at the left end of the work, set so that the work is in the middle of the jaws; its top "
+        "at most 5 above the jaws", "Swing"),
+        ({"stop": "right", "air": 7.0}, "Swing the stop away after clamping", "at most"),
+        ({"stop": "none"}, "Work in the middle of the jaws, no stop", "Stop at"),
+    ],
+)  # fmt: skip
+def test_the_set_up_sheet_says_how_high_the_stop_may_be(vise: dict[str, object], said: str, unsaid: str) -> None:
+    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 2.0, **vise})
+    set_up_part = " ".join(printed(draft.job())[0].split("Stick-out\n")[0].replace("\n", " ").split())
+    assert said in set_up_part
+    assert unsaid not in set_up_part

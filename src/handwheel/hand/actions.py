@@ -83,7 +83,10 @@ class Wind(Act):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feed(Wind):
-    """The same, cutting, evenly, at ``feed_mm_min``; ``leaves`` names the face of the work that the cut leaves."""
+    """The same, cutting, evenly, at ``feed_mm_min``; ``leaves`` names the face of the work that the cut leaves.
+
+    It goes one way alone and never past its figure, so ``ends`` stays 0.
+    """
 
     feed_mm_min: float
     leaves: WorkFace

@@ -99,7 +99,9 @@ class Operator:
         ``exact`` settings end in the slide's own direction; ``leaving`` 1 or −1 is the way along the axis in which a
         rounded setting leaves metal. Such a setting is split to half a step of its scale, so that it leaves no more.
         """
-        action = Wind(step=self.step, stroke=self.stroke, **self._setting(slide, coordinate, exact, leaving))
+        ends = self.ends[slide] if exact else 0
+        figure = self._figure(slide, coordinate, ends, leaving)
+        action = Wind(step=self.step, stroke=self.stroke, **figure, ends=ends if figure["on"] == "dial" else 0)
         freed = self._freed(slide)
         after, _ = apply(self.mill, freed, action)
         if after.screws[slide].turned != freed.screws[slide].turned or after.tip != freed.tip:
@@ -111,11 +113,17 @@ class Operator:
         """Whether the slide was ever wound anywhere."""
         return any(getattr(action, "slide", None) == slide for action in self.actions)
 
-    def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: WorkFace, *, exact: bool) -> None:
-        """Feed along a slide to a coordinate, the other slide and the knee locked."""
+    def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: WorkFace) -> None:
+        """Feed along a slide to a coordinate, the other slide and the knee locked.
+
+        A cut never turns back: its figure is for the way that it goes, the play taken up on that side.
+        """
         self.hold(across(slide))
         self.free(slide)
-        self.do(Feed, **self._setting(slide, coordinate, exact, 0), feed_mm_min=feed, leaves=leaves)
+        facts = SLIDES[slide]
+        counts_up = (coordinate - self.state.tip[facts.axis]) * facts.sign > 0
+        figure = self._figure(slide, coordinate, 1 if counts_up else -1, 0)
+        self.do(Feed, **figure, feed_mm_min=feed, leaves=leaves)
         self.last_fed = slide
 
     def lower(self, above: float | None = None) -> None:
@@ -142,7 +150,8 @@ class Operator:
     def _by_readout(self, slide: SlideName) -> bool:
         return bool(self.mill.readout_step) and slide in ("x", "y")
 
-    def _setting(self, slide: SlideName, coordinate: float, exact: bool, leaving: int) -> dict[str, Any]:
+    def _figure(self, slide: SlideName, coordinate: float, ends: int, leaving: int) -> dict[str, Any]:
+        """What dial or readout shows at a coordinate that is come to with the dial counting ``ends``, 1 or −1."""
         facts, screw = SLIDES[slide], self.state.screws[slide]
         split = 2 if leaving else 1
         by = coordinate - self.state.tip[facts.axis]
@@ -154,11 +163,10 @@ class Operator:
             return {"slide": slide, "to": to, "on": "readout"}
         if screw.zero is None:
             raise ValueError(f"nothing was touched off for the {facts.name}")
-        ends = self.ends[slide] if exact else 0
         values = slide_of(self.mill, slide)
         turned = screw.at + facts.sign * by - (values.backlash if ends < 0 else 0.0)
         to = on_dial(turned - screw.zero, values.per_turn, values.graduation / split, leaving * facts.sign)
-        return {"slide": slide, "to": to, "on": "dial", "ends": ends}
+        return {"slide": slide, "to": to, "on": "dial"}
 
     def _freed(self, slide: SlideName) -> State:
         screw = replace(self.state.screws[slide], locked=False)

@@ -60,7 +60,7 @@ def _face(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
     for leg in legs:
         slide = _along(*leg)
         end = leg[1][SLIDES[slide].axis]
-        operator.feed(slide, end, step.speeds.feed_mm_min, "top", exact=leg is not legs[-1])
+        operator.feed(slide, end, step.speeds.feed_mm_min, "top")
     operator.free(across(_along(*legs[-1])))
     if is_last and "z" in step.zeroes:
         operator.do(SetDial, slide="knee", reads=0.0, why="the skimmed top is Z zero from now on")
@@ -74,7 +74,7 @@ def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
     cross = across(slide)
     axis, outwards = SLIDES[cross].axis, OUTWARDS[stroke.edge]
     operator.travel(start, slide, stroke.level, leaving=outwards)
-    operator.feed(slide, end[SLIDES[slide].axis], step.speeds.feed_mm_min, stroke.edge, exact=False)
+    operator.feed(slide, end[SLIDES[slide].axis], step.speeds.feed_mm_min, stroke.edge)
     operator.has_cut(stroke)
     if is_last and cross in step.zeroes:
         setting = operator.state.read(cross) if operator.mill.readout_step else operator.state.shown(cross)

@@ -111,7 +111,7 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
             "turn past the figure and come back: only so does one zero serve both sides of the work.",
         )
     yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
-    yield Row("Feed", "Only lines with FEED cut. All other winding is clear of the work.")
+    yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
 
 
 def _inspection(job: Job, scales: Scales) -> Iterator[Entry]:
