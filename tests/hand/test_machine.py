@@ -14,7 +14,7 @@ from two_blocks import STAND, STOP
 from handwheel import hand
 from handwheel.hand import Action, Done
 from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Touch, Wind
-from handwheel.hand.machine import goes_past
+from handwheel.hand.machine import OUTWARDS, goes_past
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
 from handwheel.plan import Route, lowest_cut, plan
@@ -243,3 +243,67 @@ def test_a_feed_never_turns_back_in_the_cut_and_ends_where_it_was_meant_to(mill:
         step = job.by_hand.readout_step or slide.graduation
         axis = "xy".index(one.action.slide)
         assert abs(one.after.tip[axis] - end[axis]) <= step / 2 + 1e-9
+
+
+WIDE_AND_SHALLOW = replace(
+    sides("front", "right"),
+    allowance={"left": 2.0, "right": 2.0, "front": 1.5, "back": 3.0, "top": 1.0},
+    operations=(
+        FACED,
+        {"do": "side", "name": "front", "tool": 1, "edge": "front", "to": 0.0, "depth": 12.0},
+        {"do": "side", "name": "ledge", "tool": 1, "edge": "right", "to": 50.0, "depth": 6.0, "spring_passes": 1},
+    ),
+)
+"""A front cut 12 deep, and a ledge 26 wide that lies 6 down."""
+
+
+@pytest.mark.parametrize("mill", sorted(MILLS))
+@pytest.mark.parametrize("draft", [STOP, WIDE_AND_SHALLOW, sides("front", "back", "right", "left")])
+def test_no_turning_cutter_is_wound_back_over_a_floor_at_its_own_depth(draft: Draft, mill: str) -> None:
+    """It rubs and marks the floor, and heats the teeth (common practice). A floor stands where a pass at that level or
+    less deep left it; the work's raw outline is what else stands."""
+    job = replace(draft, extra=draft.extra + MILLS[mill]).job()
+    raw = job.raw
+    cut_to = {"left": raw.low[0], "right": raw.high[0], "front": raw.low[1], "back": raw.high[1]}
+    by_level: list[tuple[float, str, float]] = []
+    passes = {step.number: step.passes for step in plan(job, Route.BY_HAND).steps}
+    for one in done(job, route(job)):
+        act = one.action
+        if isinstance(act, Feed) and act.leaves != "top":
+            stroke = passes[act.step][act.stroke - 1]
+            assert stroke.to is not None
+            by_level.append((stroke.level, act.leaves, stroke.to))
+        if isinstance(act, Feed) or not (isinstance(act, Wind) and act.slide in ("x", "y") and act.stroke):
+            continue
+        if not (one.after.turning and one.after.tip[2] < one.after.faces["top"] + 0.5):
+            continue
+        stands = dict(cut_to)
+        for level, face, to in by_level:
+            if level < one.after.tip[2] - 1.0:
+                outwards = OUTWARDS[face]  # type: ignore[index]
+                stands[face] = outwards * min(outwards * stands[face], outwards * to)
+        radius = one.after.radius
+        low = [min(one.before.tip[k], one.after.tip[k]) - radius for k in (0, 1)]
+        high = [max(one.before.tip[k], one.after.tip[k]) + radius for k in (0, 1)]
+        # off the faces by more than the stock may be larger
+        room = job.stock.tolerance
+        beside = (
+            high[0] + room <= stands["left"]
+            or low[0] - room >= stands["right"]
+            or high[1] + room <= stands["front"]
+            or low[1] - room >= stands["back"]
+        )
+        assert beside, f"step {act.step}, line {one.number}"
+
+
+def test_an_ordinary_side_is_gone_back_along_with_the_knee_locked_at_its_depth() -> None:
+    """3 mm off the back in two passes: it is nearer to step out beside the raw face than to go over the work."""
+    operation = {"do": "side", "name": "back", "tool": 1, "edge": "back", "to": 40.5, "depth": 12.0}
+    job = replace(sides("back"), operations=(FACED, {**operation, "rough_to": [42.0, 41.0]})).job()
+    last = next(step for step in plan(job, Route.BY_HAND).steps if step.kind == "finish").number
+    raised = [
+        one
+        for one in route(job)
+        if isinstance(one, Wind) and one.slide == "knee" and one.step > 2 and one.step <= last and one.stroke
+    ]
+    assert len(raised) == 1

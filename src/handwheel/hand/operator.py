@@ -193,6 +193,16 @@ class Operator:
         """Remember that a side was cut, so that the way back is known."""
         self._cuts.append(stroke)
 
+    def back_off(self, face: WorkFace) -> None:
+        """Off a face just cut, by the gap: beside the raw face too, where that is no further than up over the work."""
+        cross: CrossSlide = "x" if face in ("left", "right") else "y"
+        axis, outwards, raw = SLIDES[cross].axis, OUTWARDS[face], self.job.raw
+        at = self.state.tip
+        off = outwards * at[axis] + self.gap
+        beside = outwards * (raw.high if outwards > 0 else raw.low)[axis] + self.state.radius + self.gap
+        over = raw.high[2] + self.clearance - at[2]
+        self.wind(cross, outwards * (max(off, beside) if beside - off <= over else off))
+
     def _is_free(self, to: Point2, order: tuple[CrossSlide, CrossSlide]) -> bool:
         """Whether the cutter passes the standing work on its way, one slide after the other, with room to spare."""
         if self.level is None:
@@ -212,7 +222,7 @@ class Operator:
         return True
 
     def _standing(self, level: float) -> tuple[Point2, Point2]:
-        """What of the work's outline still stands just above a level."""
+        """What of the work's outline still stands at a level: a floor that lies no deeper would be rubbed."""
         raw = self.job.raw
         faces: dict[WorkFace, float] = {
             "left": raw.low[0],
@@ -221,7 +231,7 @@ class Operator:
             "back": raw.high[1],
         }
         for stroke in self._cuts:
-            if stroke.edge is not None and stroke.to is not None and stroke.level <= level + CONTACT:
+            if stroke.edge is not None and stroke.to is not None and stroke.level <= level - self.gap:
                 outwards = OUTWARDS[stroke.edge]
                 faces[stroke.edge] = outwards * min(outwards * faces[stroke.edge], outwards * stroke.to)
         return (faces["left"], faces["front"]), (faces["right"], faces["back"])

@@ -72,8 +72,7 @@ def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
     start, end = stroke.centre_path(step.tool.diameter / 2)[-2:]
     slide = _along(start, end)
     cross = across(slide)
-    axis, outwards = SLIDES[cross].axis, OUTWARDS[stroke.edge]
-    operator.travel(start, slide, stroke.level, leaving=outwards)
+    operator.travel(start, slide, stroke.level, leaving=OUTWARDS[stroke.edge])
     operator.feed(slide, end[SLIDES[slide].axis], step.speeds.feed_mm_min, stroke.edge)
     operator.has_cut(stroke)
     if is_last and cross in step.zeroes:
@@ -81,7 +80,7 @@ def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
         assert setting is not None
         why = f"the finished {stroke.edge} is {cross.upper()} zero from now on"
         set_side(operator, cross, setting, stroke.edge, why)
-    operator.wind(cross, start[axis] + outwards * operator.gap)
+    operator.back_off(stroke.edge)
 
 
 def _measure(operator: Operator, step: Step) -> None:
