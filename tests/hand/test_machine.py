@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 from jobs import Draft, sides
-from mills import DIALS_ONLY, MILLS
+from mills import DIALS_ONLY, MILLS, touching
 from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Action, Done
-from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Touch, Wind
+from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Start, TakeAway, Touch, Wind
 from handwheel.hand.machine import OUTWARDS, goes_past
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
@@ -307,3 +307,21 @@ def test_an_ordinary_side_is_gone_back_along_with_the_knee_locked_at_its_depth()
         if isinstance(one, Wind) and one.slide == "knee" and one.step > 2 and one.step <= last and one.stroke
     ]
     assert len(raised) == 1
+
+
+@pytest.mark.parametrize("probes", ["paper", "edge finder"])
+def test_paper_or_block_is_taken_away_before_the_spindle_starts(probes: str) -> None:
+    """A turning cutter throws a block that lies under it (common practice). It comes out once there is room."""
+    job = replace(faced_front(), touch_off=replace(sides("front"), extra=touching(probes, "mm")).job().touch_off)
+    lies: Done | None = None
+    taken = 0
+    for one in done(job, route(job)):
+        if isinstance(one.action, Touch) and one.action.between:
+            lies = one
+        elif isinstance(one.action, TakeAway):
+            assert lies is not None
+            assert not one.before.turning
+            assert one.before.tip != lies.after.tip
+            lies, taken = None, taken + 1
+        assert lies is None or not isinstance(one.action, Start)
+    assert taken == {"paper": 3, "edge finder": 1}[probes]

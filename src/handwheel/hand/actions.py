@@ -106,6 +106,13 @@ class Touch(Act):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakeAway(Act):
+    """Take away what stood between cutter and face at a touch, the spindle standing."""
+
+    what: Literal["paper", "gauge block"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetDial(Act):
     """Turn a dial's ring, the handwheel held, so that it shows ``reads``, mm: 0 zeroes the dial."""
 
@@ -171,6 +178,7 @@ Action: TypeAlias = (
     | Wind
     | Feed
     | Touch
+    | TakeAway
     | SetDial
     | Preset
     | Lock

@@ -21,6 +21,7 @@ from handwheel.hand.actions import (
     SetSpeed,
     Start,
     Stop,
+    TakeAway,
     Touch,
     Unlock,
     Wind,
@@ -33,6 +34,7 @@ from handwheel.motion import Kind
 _PLAIN: Final[Mapping[type, str]] = {
     Bring: "a position by eye",
     Touch: "a touch",
+    TakeAway: "a block or paper taken away",
     SetDial: "a dial set",
     Preset: "a preset",
     Lock: "a lock",

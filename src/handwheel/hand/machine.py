@@ -136,7 +136,7 @@ def apply(mill: KneeMill, state: State, action: Action) -> tuple[State, tuple[St
 
 @singledispatch
 def _apply(action: Action, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
-    """Oil, clean, deburr, measure: nothing moves."""
+    """Oil, clean, deburr, measure, take away: nothing moves."""
     del action, mill
     return state, ()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Literal
 
-from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, Touch, WorkFace
+from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, TakeAway, Touch, WorkFace
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.job import Probe
@@ -95,6 +95,7 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
         reads, why = operator.ring_for("knee", z_of_zero - after.tip[2]), NEW_LENGTH
     operator.do(SetDial, slide="knee", reads=reads, why=why)
     operator.lower(gap + operator.clearance)
+    _take_away(operator, probe)
 
 
 def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
@@ -121,10 +122,17 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     why = f"the spindle's centre stands here when the raw {touch.face} is touched"
     set_side(operator, slide, touch.spindle_at, touch.face, why)
     operator.wind(slide, touch.spindle_at - inwards * 2 * operator.gap)
+    _take_away(operator, probe)
     if operator.has_reading("knee"):
         operator.lower()
     else:
         operator.do(Bring, slide="knee", face="top", off=job.clear)
+
+
+def _take_away(operator: Operator, probe: Probe) -> None:
+    """What stood between comes out once there is room for it, before the spindle can start."""
+    if probe.with_ in ("paper", "gauge block"):
+        operator.do(TakeAway, what=probe.with_)
 
 
 def _take_finder(operator: Operator, probe: Probe) -> None:

@@ -20,6 +20,7 @@ from handwheel.hand.actions import (
     SetSpeed,
     Start,
     Stop,
+    TakeAway,
     Touch,
     Unlock,
     Wind,
@@ -118,6 +119,12 @@ def _(action: Touch, done: Done, scales: Scales) -> str:
             "gauge block": f"block {size} between, {by} a little, try the block, until it just will not pass.",
         }[action.with_]
     )
+
+
+@_sentence.register
+def _(action: TakeAway, done: Done, scales: Scales) -> str:
+    del done, scales
+    return f"Take the {action.what.removeprefix('gauge ')} away."
 
 
 @_sentence.register

@@ -15,6 +15,7 @@ ALLOWANCES: Final[Mapping[str, float]] = MappingProxyType(
         "a position by eye": 8.0,
         "a start of feed": 3.0,
         "a touch": 30.0,
+        "a block or paper taken away": 3.0,
         "a dial set": 8.0,
         "a preset": 8.0,
         "a lock": 2.0,
