@@ -325,3 +325,16 @@ def test_paper_or_block_is_taken_away_before_the_spindle_starts(probes: str) -> 
             lies, taken = None, taken + 1
         assert lies is None or not isinstance(one.action, Start)
     assert taken == {"paper": 3, "edge finder": 1}[probes]
+
+
+@pytest.mark.parametrize("draft", [STAND, STOP, sides("front")])
+def test_a_touch_of_the_top_begins_close_above_it(draft: Draft) -> None:
+    """Fast by eye while there is room, gently only at the end (common practice): some 2 turns of the knee at most, and
+    never so near that block or paper does not go in."""
+    job = draft.job()
+    touched = [one for one in done(job, route(job)) if isinstance(one.action, Touch) and one.action.face == "top"]
+    assert touched
+    for one in touched:
+        assert isinstance(one.action, Touch)
+        above = one.before.tip[2] - one.before.faces["top"]
+        assert one.action.between + 2.0 < above <= one.action.between + 13.0

@@ -143,3 +143,12 @@ def test_the_set_up_sheet_says_how_high_the_stop_may_be(vise: dict[str, object],
     set_up_part = " ".join(printed(draft.job())[0].split("Stick-out\n")[0].replace("\n", " ").split())
     assert said in set_up_part
     assert unsaid not in set_up_part
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_a_size_judged_by_eye_has_no_noughts_after_the_point(path: Path) -> None:
+    """190, not 190.0: a written nought promises a tenth that no eye can judge (common practice)."""
+    text, _, _ = printed(read_job(path))
+    judged = re.findall(r"about\s+(\d*\.?\d+)\s+(?:off|above|below)", text)
+    assert judged
+    assert not [size for size in judged if "." in size and size.endswith("0")]

@@ -59,8 +59,8 @@ class Scales:
         return shop_number(length, self.job.units)
 
     def about(self, length: float) -> str:
-        """A size that is judged by eye: two decimals in inches, one in millimetres."""
-        return shop_number(length, self.job.units, 2 if self.job.units == "in" else 1)
+        """A size that is judged by eye: two decimals in inches, one in millimetres, and no noughts at the end."""
+        return shop_number(length, self.job.units, 2 if self.job.units == "in" else 1).rstrip("0").rstrip(".")
 
     def _decimals(self, step: float) -> int:
         number = to_units(step, self.job.units)

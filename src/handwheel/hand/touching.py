@@ -86,9 +86,12 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
     slides: tuple[CrossSlide, ...] = ("x", "y")
     for slide in slides:
         _to_middle(operator, slide)
+    gap = between(probe)
+    near = _by_eye(operator, gap + 2 * operator.gap)
+    if operator.state.tip[2] > operator.state.faces["top"] + near:
+        operator.do(Bring, slide="knee", face="top", off=near)
     if probe.with_ == "cutter":
         operator.run(step.speeds.rpm)
-    gap = between(probe)
     after = operator.do(Touch, slide="knee", face="top", with_=probe.with_, between=gap)
     reads, why = 0.0, "depths count from this touch until the top is skimmed"
     if z_of_zero is not None:
