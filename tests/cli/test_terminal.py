@@ -54,7 +54,7 @@ def test_a_finding_names_its_block_by_line_and_n_word(job: Path) -> None:
 
 
 def test_the_summary_of_a_proof_names_the_holders_clearance(job: Path) -> None:
-    assert "; holder clear of work " in _run("prove", job).stdout
+    assert "; holder clear of work: " in _run("prove", job).stdout
 
 
 @pytest.mark.parametrize("resolution", ["500 mm", "45.5"])

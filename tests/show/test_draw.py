@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -13,7 +14,7 @@ import numpy as np
 import pytest
 from drawings import Lettering, drafts_with_sizes, lettering, proved, words
 from hypothesis import HealthCheck, given, settings
-from jobs import Draft
+from jobs import Draft, sides
 from matplotlib.figure import Figure
 from PIL import Image
 
@@ -183,6 +184,16 @@ def test_the_set_up_shows_stick_out_grip_and_parallels_as_they_are() -> None:
     assert f"grip {40 - height:g}" in shown
     # ø 10 edge finder outside raw faces at X −2 and Y −1; gauge block 10 on the raw top at Z 1
     assert {"-7", "-6", "11"} <= set(shown)
+
+
+def test_the_set_up_says_how_high_the_stop_may_be_and_that_it_is_not_proved() -> None:
+    # indicator stand: .625 out, .525 cut: .100 left, less 2 mm (.0787) of air: .02 to the hundredth below
+    shown = " ".join(words(setup_drawing(*example("gauge-stand-base"))).split())
+    assert "Stop: its top at most .020 above the jaws. It is no part of the proof." in shown
+    assert shown.count("stop") >= 2  # in the plan and in the end view
+    low = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 7.0, "stop": "left"})
+    shown = " ".join(words(setup_drawing(*proved(low.job()))).split())
+    assert "Stop: swing it away after clamping." in shown
 
 
 def test_metal_only_ever_goes_from_picture_to_picture() -> None:

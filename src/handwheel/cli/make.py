@@ -60,7 +60,7 @@ def make(
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name
     (folder / stale).unlink(missing_ok=True)
-    show_verdict(comparison.by_program, job.units, comparison.text)
+    show_verdict(comparison.by_program, job, comparison.text)
     show_findings(comparison.by_hand)
     failed = comparison.by_program.verdict == "fail"
     if failed:

@@ -65,5 +65,5 @@ def prove(
             if as_json_text:
                 click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
             else:
-                show_verdict(proof, job.units, text)
+                show_verdict(proof, job, text)
     ctx.exit(1 if failed else 0)

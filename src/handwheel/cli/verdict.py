@@ -10,9 +10,11 @@ from rich.text import Text
 
 from handwheel.check import Finding, Level
 from handwheel.cli.console import Printing
+from handwheel.job import Job
 from handwheel.proof import Proof
 from handwheel.rs274.places import Places
-from handwheel.units import Units, shop_number, to_units
+from handwheel.setup import STOP_UNPROVED
+from handwheel.units import shop_number, to_units
 
 STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "dim"}
 """Weight, not hue, tells the levels apart, so that print and colour-blind readers lose nothing."""
@@ -51,13 +53,16 @@ def _place(one: Finding, places: Places) -> str:
     return ", ".join(filter(None, (line, step, times)))
 
 
-def show_verdict(proof: Proof, units: Units, text: str = "") -> None:
+def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
     """Print all of it to standard output."""
     show_findings(proof, text)
-    console = Printing(soft_wrap=True)
+    console, units = Printing(soft_wrap=True), job.units
 
     def size(length: float | None) -> str:
         return "-" if length is None else shop_number(length, units)
+
+    def clear_by(length: float | None) -> str:
+        return "never near" if length is None else size(length)
 
     if proof.dimensions:
         table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 2))
@@ -75,10 +80,12 @@ def show_verdict(proof: Proof, units: Units, text: str = "") -> None:
         console.print(table)
     clear = proof.clearance
     console.print(
-        f"  clear of vise {size(clear.vise)}, parallels {size(clear.parallels)}, table {size(clear.table)}; "
-        f"holder clear of work {size(clear.holder)}; "
+        f"  clear of vise: {clear_by(clear.vise)}, of parallels: {clear_by(clear.parallels)}, "
+        f"of table: {clear_by(clear.table)}; holder clear of work: {clear_by(clear.holder)}; "
         f"stick-out {size(proof.stick_out)}, grip {size(proof.grip)}, air {size(proof.air)} {units}"
     )
+    if job.vise.stop != "none":
+        console.print(f"  {STOP_UNPROVED}")
     cubed = to_units(1.0, units) ** 3
     minutes, seconds = divmod(round(proof.seconds.total), 60)
     console.print(

@@ -4,8 +4,10 @@ from handwheel.setup.fixture import Setup, set_up
 from handwheel.setup.frame import control, travel_box
 from handwheel.setup.parallels import Choice, choose_parallels, least_grip
 from handwheel.setup.touch import Touch, touches
+from handwheel.setup.work_stop import STOP_UNPROVED, stop_above_jaws
 
 __all__ = [
+    "STOP_UNPROVED",
     "Choice",
     "Setup",
     "Touch",
@@ -13,6 +15,7 @@ __all__ = [
     "control",
     "least_grip",
     "set_up",
+    "stop_above_jaws",
     "touches",
     "travel_box",
 ]

@@ -12,13 +12,13 @@ from handwheel.motion import Kind, Moves, Tool
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
-from handwheel.setup import Setup, Touch, touches
+from handwheel.setup import Setup, Touch, stop_above_jaws, touches
 from handwheel.show.draw.chain import Height, draw_chain
 from handwheel.show.draw.cutters import outline
 from handwheel.show.draw.fixture import around_work, draw_vise, off_sides, on_sheet
 from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL
-from handwheel.show.draw.lines import CENTRE, HAIR, THIN, VISIBLE
+from handwheel.show.draw.lines import CENTRE, HAIR, HIDDEN, THIN, VISIBLE
 from handwheel.show.draw.marks import draw_caption, draw_label, draw_zero
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import edges, solid
@@ -51,6 +51,7 @@ def setup_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     sheet.segments(view.edges(setup.work), VISIBLE)
     part = solid(setup.work, prepared.intended)
     sheet.segments(view.clip(off_sides(on_sheet(view, edges(part, "right").visible), view.rect(setup.work))), THIN)
+    stop = _stop_from_the_end(sheet, view, setup, job)
     _heights(sheet, view, setup, job)
     _names(sheet, view, setup)
     first = plan.tools[0] if plan.tools else None
@@ -58,10 +59,10 @@ def setup_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
     side = Rect(split + 4, field.y0, field.x1, field.y1)
     floor = _touch_table(sheet, side, probes, job, first)
     _small_plan(sheet, Rect(side.x0, side.y0 + 8, side.x1, floor - 8), setup, probes, job)
-    zero = f"Zero: X {job.zero.x}, Y {job.zero.y}, Z {job.zero.z} of the finished work."
+    zero = f"Zero: finished {job.zero.x}, {job.zero.y}, {job.zero.z}."
     nearest = proof.clearance.vise
     proved = f"Least clearance to the vise: {shop_number(nearest, job.units)}." if nearest is not None else ""
-    sheet.notes([zero, proved, cutter, "Narrow lines within the work: as finished."])
+    sheet.notes([stop, zero, proved, cutter, "Narrow lines: as finished."])
     return sheet.figure
 
 
@@ -192,15 +193,41 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
 
 
 def _stop(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
-    """The work stop, against the work's end at the fixed jaw."""
+    """The work stop from above, against the work's end at the fixed jaw."""
     if job.vise.stop == "none":
         return
     work = view.rect(setup.work)
     thick = 3.0
     x0 = work.x0 - thick if job.vise.stop == "left" else work.x1
-    stop = Rect(x0, work.y1 - 0.35 * work.height, x0 + thick, work.y1 - 0.08 * work.height)
+    near, far = _stop_sides(work.y0, work.y1)
+    stop = Rect(x0, near, x0 + thick, far)
     sheet.segments(edges_of(stop), VISIBLE)
     draw_label(sheet, stop.centre, "stop")
+
+
+def _stop_sides(front: float, back: float) -> tuple[float, float]:
+    """Where the stop's sides are drawn, between the work's front and back: near the fixed jaw."""
+    width = back - front
+    return back - 0.35 * width, back - 0.08 * width
+
+
+def _stop_from_the_end(sheet: Sheet, view: View, setup: Setup, job: Job) -> str:
+    """The work stop along the jaws, as high as it may stand; says how high, or that it is to be swung away."""
+    if job.vise.stop == "none":
+        return ""
+    room = stop_above_jaws(job, setup)
+    if room is None:
+        return "Stop: swing it away after clamping. It is no part of the proof."
+    work = view.rect(setup.work)
+    near, far = _stop_sides(work.x0, work.x1)
+    levels = [(0.0, 0.0, setup.jaw_top - 0.5 * setup.grip), (0.0, 0.0, setup.jaw_top + room)]
+    (_, low), (_, high) = view.on_paper(levels).tolist()
+    stop = Rect(near, low, far, high)
+    # seen from the right, a stop at the left end stands behind the work
+    sheet.segments(view.clip(edges_of(stop)), HIDDEN if job.vise.stop == "left" else VISIBLE)
+    draw_label(sheet, stop.centre, "stop", stop)
+    height = shop_number(room, job.units)
+    return f"Stop: its top at most {height} above the jaws. It is no part of the proof."
 
 
 def _touch_mark(sheet: Sheet, view: View, at: tuple[float, float, float], radius: float) -> None:

@@ -1,0 +1,66 @@
+"""How high the work stop may stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from jobs import Draft, sides
+
+from handwheel import hand
+from handwheel.plan import Route, lowest_cut, plan
+from handwheel.setup import set_up, stop_above_jaws
+
+
+def _room(draft: Draft) -> float | None:
+    job = draft.job()
+    return stop_above_jaws(job, set_up(job, lowest_cut(job)))
+
+
+def test_the_stop_stays_below_the_lowest_cut_by_the_vises_air() -> None:
+    # by hand: jaws 40, parallels 30, work 30: 20 out; 1 of top + 12 of depth = 13 cut, 7 left, less 2 of air = 5
+    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 2.0})
+    assert _room(draft) == pytest.approx(5.0)
+
+
+def test_the_stops_height_is_rounded_down_to_what_a_rule_sets() -> None:
+    # 7 left less 2.37 of air = 4.63: to the tenth below
+    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 2.37})
+    assert _room(draft) == pytest.approx(4.6)
+
+
+@pytest.mark.parametrize("air", [7.0, 6.95, 9.0])
+def test_a_stop_with_no_room_above_the_jaws_is_swung_away(air: float) -> None:
+    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": air})
+    assert _room(draft) is None
+
+
+def test_where_no_cut_is_known_the_stop_is_swung_away() -> None:
+    assert _room(replace(Draft(), vise={"jaw_height": 40.0, "parallels": 30.0})) is None
+
+
+@pytest.mark.parametrize(
+    ("vise", "said", "unsaid"),
+    [
+        # jaws 40, parallels 30, work 30: 20 out; 13 of them cut, 2 of the 7 left are air
+        ({"stop": "left"}, "its top at most 5 above the jaws", "Swing"),
+        ({"stop": "right", "air": 7.0}, "Swing the stop away after clamping", "at most"),
+        ({"stop": "none"}, "Work in the middle of the jaws, no stop", "Stop at"),
+    ],
+)
+def test_the_set_up_sheet_says_how_high_the_stop_may_be(vise: dict[str, object], said: str, unsaid: str) -> None:
+    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 2.0, **vise})
+    set_up_part = _sheet(draft).split(" Stick-out ")[0]
+    assert said in set_up_part
+    assert unsaid not in set_up_part
+
+
+def test_the_stop_is_set_so_that_the_work_comes_to_its_place_in_the_jaws() -> None:
+    told = _sheet(replace(sides("left"), vise={"stop": "left"}))
+    assert "Stop at the left end of the work, set so that the work is in the middle of the jaws" in told
+
+
+def _sheet(draft: Draft) -> str:
+    job = draft.job()
+    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
+    return " ".join(hand.sheet(job, setup, steps, hand.actions(job, setup, steps)).split())
