@@ -19,6 +19,7 @@ from handwheel.rs274 import Reading, read
 from handwheel.setup import control, set_up
 
 FORMS = ("material-edge", "tool-path", "off")
+WIDTH = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
 
 
 def _written(job: Job) -> tuple[str, Control]:
@@ -83,14 +84,72 @@ def test_the_compensation_code_is_that_of_the_cut(form: str, cut: str, expected:
 
 
 def test_a_measuring_stop_lifts_stops_and_starts_again_with_compensation_taken_anew() -> None:
-    width = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
-    text, _ = _written(replace(sides("front", "back"), dimensions=(width,)).job())
+    text, _ = _written(replace(sides("front", "back"), dimensions=(WIDTH,)).job())
     before, after = re.split(r"N\d+ M0\n", text)
     last_words = [line.split(maxsplit=1)[1] for line in before.splitlines() if line.startswith("N")][-3:]
     assert last_words == ["G53 G0 Z0", "M5", "M9"]
     assert before.rindex("G40") > before.rindex("G42")
     assert re.search(r"S\d+ M3\nN\d+ M8\n", after)
     assert "G42" in after
+
+
+def _flat(text: str) -> str:
+    return text.replace(")\n(... ", " ")
+
+
+def test_half_of_a_correction_goes_back_at_a_stop_of_its_own_before_the_next_side_with_that_d() -> None:
+    # common practice: one side carries the width's correction, both sides of a later size share theirs
+    text = _flat(_written(replace(sides("front", "back", "left"), dimensions=(WIDTH,)).job())[0])
+    measuring, finishing, after = re.split(r"N\d+ M0\n", text)
+    assert "TAKE TWICE THAT OFF D1" in measuring
+    assert "A MINUS MEANS TOO SMALL: ADD TWICE IT TO D1 INSTEAD" in measuring
+    assert "STEP 6 ENDS IN A SECOND STOP" in measuring
+    assert "(STEP 6: " in finishing
+    assert "GIVE HALF OF WHAT YOU TOOK OFF D1 BACK NOW" in finishing
+    # off the work before the hand goes in; running again before the next side
+    words = [line.split(maxsplit=1)[1] for line in finishing.splitlines() if line.startswith("N")]
+    assert words[-3:] == ["G53 G0 Z0", "M5", "M9"]
+    assert finishing.rindex("G40") > finishing.rindex("G42")
+    assert re.match(r"N\d+ S\d+ M3\nN\d+ M8\nN\d+ G0 Z[\d.]+\n\(STEP 7: ", after)
+
+
+def test_after_the_last_side_half_of_a_correction_goes_back_for_the_next_part_only() -> None:
+    text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH,)).job())[0])
+    assert text.count(" M0\n") == 1
+    assert "FOR THE NEXT PART" in text
+    assert "SECOND STOP" not in text
+    assert "SIDES AFTER" not in text
+
+
+def test_where_the_next_side_has_another_d_nothing_is_given_back_in_between() -> None:
+    draft = sides("front", "back", "left")
+    other = {**draft.tools[0], "number": 2}
+    operations = (*draft.operations[:2], {**draft.operations[2], "tool": 2})
+    job = replace(draft, tools=(*draft.tools, other), operations=operations, dimensions=(WIDTH,)).job()
+    assert _written(job)[0].count(" M0\n") == 1
+
+
+def test_before_a_cutter_change_the_spindle_stays_still_after_the_second_stop() -> None:
+    draft = sides("front", "back", "left", "right")
+    other = {**draft.tools[0], "number": 2}
+    operations = (*draft.operations[:2], {**draft.operations[2], "tool": 2}, draft.operations[3])
+    job = replace(draft, tools=(*draft.tools, other), operations=operations, dimensions=(WIDTH,)).job()
+    after = _written(job)[0].split(" M0\n")[2]
+    assert after.startswith("(STEP 7: LOAD TOOL 2")
+
+
+def test_without_compensation_there_is_nothing_to_give_back() -> None:
+    draft = replace(sides("front", "back", "left"), dimensions=(WIDTH,), compensation="off")
+    text = _flat(_written(draft.job())[0])
+    assert text.count(" M0\n") == 1
+    assert "THERE IS NO D TO CORRECT HERE" in text
+
+
+def test_two_sizes_at_one_stop_are_corrected_once() -> None:
+    upper = {**WIDTH, "name": "width above", "through": {"x": 38.0, "z": -2.0}}
+    text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH, upper)).job())[0])
+    assert text.count("TAKE TWICE THAT OFF") == 1
+    assert "CORRECT ONCE, FOR THE SIZE WITH THE CLOSEST LIMITS" in text
 
 
 def test_each_step_stands_once_before_its_blocks_in_the_words_of_the_plan() -> None:

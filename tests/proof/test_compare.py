@@ -166,11 +166,10 @@ def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
     both = compare(prepared, resolution=2.0)
     assert sum(pair.seconds_by_hand for pair in both.steps) == pytest.approx(both.by_hand.seconds.total)
     gauges = {"micrometer": 30.0, "caliper": 15.0}
-    stops = sum(
-        20.0 + 30.0 + sum(gauges[size.gauge] for size in step.measuring)
-        for step in plan(prepared.job, Route.BY_PROGRAM).steps
-        if step.measuring
-    )
+    measuring = [step for step in plan(prepared.job, Route.BY_PROGRAM).steps if step.measuring]
+    gauging = sum(gauges[size.gauge] for step in measuring for size in step.measuring)
+    # cleaning and deburring at each measuring stop, and at every stop a figure keyed into D
+    stops = (20.0 + 30.0) * len(measuring) + gauging + 8.0 * both.text.count(" M0\n")
     # before the first step the program only sends the nose home, where it is
     assert sum(pair.seconds_by_program for pair in both.steps) == pytest.approx(both.by_program.seconds.total + stops)
 

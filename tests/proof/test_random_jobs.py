@@ -71,6 +71,38 @@ def test_a_sound_job_proves_and_leaves_every_face_where_it_should_be(draft: Draf
             assert tops.max() <= operation.to + half_digit(job) + 1e-6  # no ridge, no corner
 
 
+def measured_on_the_way(draft: Draft) -> Draft:
+    """The draft with a size along X and one along Y, for which the program stops."""
+    job = draft.job()
+    middle = job.finished.centre
+    scale = 25.4 if draft.units == "in" else 1.0
+    depth = min((one.depth for one in job.operations if isinstance(one, Side)), default=1.0)
+    sizes = tuple(
+        {
+            "name": f"along {axis}",
+            "axis": axis,
+            "through": {
+                "xy"[1 - index]: round(middle[1 - index] / scale, 4),
+                "z": round((job.finished_top - depth / 2) / scale, 4),
+            },
+            "nominal": round(job.finished.size[index] / scale, 4),
+            "gauge": "caliper",
+        }
+        for index, axis in enumerate("xy")
+    )
+    return replace(draft, dimensions=sizes)
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=drafts())
+def test_stopping_to_measure_and_to_correct_brings_in_no_trouble(draft: Draft) -> None:
+    stopping, plain = (
+        {one.code for one in proved(job)[1].findings} - {"dimension-out", "at-limit"}  # what the sizes come out at
+        for job in (measured_on_the_way(draft), draft)
+    )
+    assert stopping == plain
+
+
 @cache
 def _on_grid(form: str) -> Proof:
     draft = Draft(

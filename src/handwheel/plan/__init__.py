@@ -1,5 +1,6 @@
 """Operations to steps: what is done, in which order and why, for either route."""
 
+from handwheel.plan.correcting import correction, gives_back, giving_back
 from handwheel.plan.model import Cutting, Measuring, Pass, Plan, Route, Step
 from handwheel.plan.order import intended, lowest_cut, plan
 from handwheel.plan.speeds import Speeds, speeds, spindle_speed, table_feed
@@ -12,6 +13,9 @@ __all__ = [
     "Route",
     "Speeds",
     "Step",
+    "correction",
+    "gives_back",
+    "giving_back",
     "intended",
     "lowest_cut",
     "plan",

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from handwheel.job import Job
 from handwheel.motion import Side
-from handwheel.plan import Pass, Plan, Step
+from handwheel.plan import Pass, Plan, Step, correction, gives_back, giving_back
 from handwheel.program.comment import comment
 from handwheel.program.head import head
 from handwheel.program.seal import sealed
@@ -42,11 +42,15 @@ def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = 
     writer = _Blocks(lines)
     writer.block(f"G17 {'G20' if job.units == 'in' else 'G21'} G40 G49 G54 G61 G80 G90 G94")
     writer.block("G53 G0 Z0")
-    for step in plan.steps:
-        for text in _step_comments(job, step):
+    for step, following in zip_longest(plan.steps, plan.steps[1:]):
+        for text in _step_comments(job, plan, step):
             lines.extend(comment(text))
         for words in _step_blocks(job, plan, step, first=step is plan.steps[0]):
             writer.block(words)
+        if gives_back(plan, step):
+            lines.extend(comment(giving_back(plan, step)))
+            for words in _stop(job, plan, step, goes_on=following.kind != "load"):
+                writer.block(words)
     lines.extend(comment("End: spindle off, coolant off, nose home"))
     for words in (*_still(job), "M30"):
         writer.block(words)
@@ -69,39 +73,43 @@ class _Blocks:
         self._lines.append(text)
 
 
-def _step_comments(job: Job, step: Step) -> Iterator[str]:
+def _step_comments(job: Job, plan: Plan, step: Step) -> Iterator[str]:
     yield f"STEP {step.number}: {step.title}"
     for size in step.measuring:
         yield (
             f"{size.dimension} ought to read {shop_number(size.wanted, job.units)} now: "
             f"{shop_number(size.still_to_cut, job.units)} still to cut"
         )
-        if step.compensation != "off":
-            yield (
-                f"Measured minus wanted = too much. Take twice that off the diameter in D{step.tool.number}, "
-                "then go on. Give half of it back for the sides after this one and for the next part."
-            )
-        else:
-            yield "Measured minus wanted = too much. There is no D to correct here: note it for the next part."
+    if step.measuring:
+        yield from correction(plan, step)
 
 
 def _step_blocks(job: Job, plan: Plan, step: Step, *, first: bool) -> Iterator[str]:
-    start = [f"S{_speed(step.speeds.rpm)} M3", *filter(None, [_COOLANT[job.coolant]])]
-    clear = f"G0 Z{program_number(plan.clear, job.units)}"
     if step.kind == "load":
         if not first:
             yield from _still(job)
         yield f"T{step.tool.number} M6"
         yield f"G43 H{step.tool.number}"
-        yield from start
-        yield clear
+        yield from _start(job, plan, step)
     elif step.kind == "measure":
-        yield from _still(job)
-        yield "M0"
-        yield from start
-        yield clear
+        yield from _stop(job, plan, step)
     for stroke in step.passes:
         yield from _pass_blocks(job, plan, step, stroke)
+
+
+def _stop(job: Job, plan: Plan, step: Step, *, goes_on: bool = True) -> Iterator[str]:
+    """Everything still and out of the way until the operator says go; then, if cutting ``goes_on``, as it was."""
+    yield from _still(job)
+    yield "M0"
+    if goes_on:
+        yield from _start(job, plan, step)
+
+
+def _start(job: Job, plan: Plan, step: Step) -> Iterator[str]:
+    yield f"S{_speed(step.speeds.rpm)} M3"
+    if _COOLANT[job.coolant]:
+        yield _COOLANT[job.coolant]
+    yield f"G0 Z{program_number(plan.clear, job.units)}"
 
 
 def _still(job: Job) -> Iterator[str]:

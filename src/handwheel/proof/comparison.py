@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from handwheel.hand import Action, clock
 from handwheel.hand.actions import Clean, Deburr, Feed, Lock, Measure, Preset, SetDial, Touch, Wind
 from handwheel.hand.clock import allowance, name_of
 from handwheel.job import Job
 from handwheel.motion.clock import seconds
-from handwheel.plan import Step
+from handwheel.plan import Step, gives_back
 from handwheel.proof.budget import Budget, budget
 from handwheel.proof.by_hand import prove_by_hand
 from handwheel.proof.by_program import prove
@@ -20,6 +21,9 @@ from handwheel.proof.model import Proof
 from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
 from handwheel.rs274 import read
+
+KEYING_IN: Final = "a preset"
+"""A figure keyed into the control takes as long as one keyed into the readout."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,11 +159,15 @@ def _program_seconds(routes: Routes, proof: Proof) -> Mapping[int, float]:
     for planned in routes.by_program.steps:
         if planned.measuring:
             spent[planned.number] = spent.get(planned.number, 0.0) + _at_stop(job, planned)
+        if gives_back(routes.by_program, planned):
+            spent[planned.number] = spent.get(planned.number, 0.0) + allowance(job, KEYING_IN)
     return spent
 
 
 def _at_stop(job: Job, step: Step) -> float:
-    """Cleaning, deburring and measuring take as long at a programmed stop as at a handwheel."""
+    """Cleaning, deburring and measuring take as long at a programmed stop as at a handwheel; D is keyed in where it is
+    corrected."""
     acts: list[Action] = [Clean(step=step.number), Deburr(step=step.number)]
     acts += [Measure(step=step.number, size=size) for size in step.measuring]
-    return sum(allowance(job, name_of(act)) for act in acts)
+    names = [name_of(act) for act in acts] + ([KEYING_IN] if step.compensation != "off" else [])
+    return sum(allowance(job, name) for name in names)

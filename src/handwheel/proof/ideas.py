@@ -85,7 +85,7 @@ ROUND = Idea(
 MEASURE = Idea(
     "cut the difference",
     "measured minus wanted is what the last setting moves by",
-    "M0; measured minus wanted, twice, comes off the diameter in D",
+    "M0; measured minus wanted, twice, comes off the diameter in D; half of it goes back for the sides that follow",
     "the gauge's feel; the wrong way round",
     "the gauge's feel; a radius taken for a diameter",
 )
