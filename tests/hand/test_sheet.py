@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts, sides
 from literal_operator import LiteralOperator
-from mills import MILLS, PROBES, touching
+from mills import DIALS_ONLY, MILLS, PROBES, touching
 
 from handwheel import hand
 from handwheel.hand import Execution
@@ -128,23 +128,6 @@ def test_a_correction_goes_to_every_pass_on_the_finished_line() -> None:
         assert line.after.tip[1] == pytest.approx(50.5)
 
 
-@pytest.mark.parametrize(
-    ("vise", "said", "unsaid"),
-    [
-        # jaws 40, parallels 30, work 30, 13 cut off 20: 7 left above the jaws, 2 of them air
-        ({"stop": "left"}, "Stop at the left end of the work, set so that the work is in the middle of the jaws; its top "
-        "at most 5 above the jaws", "Swing"),
-        ({"stop": "right", "air": 7.0}, "Swing the stop away after clamping", "at most"),
-        ({"stop": "none"}, "Work in the middle of the jaws, no stop", "Stop at"),
-    ],
-)  # fmt: skip
-def test_the_set_up_sheet_says_how_high_the_stop_may_be(vise: dict[str, object], said: str, unsaid: str) -> None:
-    draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "air": 2.0, **vise})
-    set_up_part = " ".join(printed(draft.job())[0].split("Stick-out\n")[0].replace("\n", " ").split())
-    assert said in set_up_part
-    assert unsaid not in set_up_part
-
-
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_a_size_judged_by_eye_has_no_noughts_after_the_point(path: Path) -> None:
     """190, not 190.0: a written nought promises a tenth that no eye can judge (common practice)."""
@@ -152,3 +135,22 @@ def test_a_size_judged_by_eye_has_no_noughts_after_the_point(path: Path) -> None
     judged = re.findall(r"about\s+(\d*\.?\d+)\s+(?:off|above|below)", text)
     assert judged
     assert not [size for size in judged if "." in size and size.endswith("0")]
+
+
+@pytest.mark.parametrize(
+    ("zero", "table", "saddle"),
+    [
+        ({"x": "left", "y": "front"}, "to your left", "towards you"),
+        ({"x": "right", "y": "back"}, "to your right", "away from you"),
+    ],
+)
+def test_with_dials_alone_the_sheet_names_the_direction_of_each_touch(
+    zero: dict[str, str], table: str, saddle: str
+) -> None:
+    """The cutter left of the work comes nearer as the table goes to the left (geometry)."""
+    operations = ({"do": "face", "name": "top", "tool": 1},)
+    text, _, _ = printed(replace(sides("front"), zero=zero, operations=operations, extra=DIALS_ONLY).job())
+    text = " ".join(text.split())
+    assert f"the same direction as its touch-off: the table {table}, the saddle {saddle}" in text
+    assert f"face: wind the table {table}" in text
+    assert f"face: wind the saddle {saddle}" in text

@@ -176,8 +176,11 @@ class LiteralOperator:
 
     def touch(self, match: re.Match[str]) -> None:
         between = re.search(rf"(?:paper|block) {SIZE} between", match.string)
-        face = match[1]
-        self.to_coordinate(AXIS[face], self.beside(face, self.number(between[1]) if between else 0.0))
+        face, axis = match[1], AXIS[match[1]]
+        if axis < 2:
+            assert match[2] == ("table", "saddle")[axis]
+            assert COUNTS_UP[match[3]] == -FACES_UP[face], "the sheet says to wind away from the face"
+        self.to_coordinate(axis, self.beside(face, self.number(between[1]) if between else 0.0))
 
     def zero_dial(self, match: re.Match[str]) -> None:
         slide = self.slides[SLIDES[match[1]]]
@@ -257,7 +260,7 @@ HANDLERS = [
         "off_side",
     ),
     (rf"By eye, wind the knee until the tip is about {SIZE} (above|below) the top", "off_top"),
-    (r"Touch the (top|left|right|front|back)", "touch"),
+    (rf"Touch the (top|left|right|front|back).*?(?:wind the (table|saddle) ({WAYS})|raise the knee)", "touch"),
     (r"Zero the (table|saddle|knee) dial", "zero_dial"),
     (rf"Set the (table|saddle|knee) dial to {DIAL}", "set_dial"),
     (rf"Key (X|Y) {SIZE} into the readout", "key"),

@@ -14,9 +14,10 @@ from handwheel.hand.layout import lines
 from handwheel.hand.scales import Scales
 from handwheel.hand.sheet_set_up import set_up_sheet
 from handwheel.hand.sheet_steps import StepSheet, minutes
+from handwheel.hand.words import to_face
 from handwheel.job import Job
 from handwheel.plan import Plan
-from handwheel.setup import Setup
+from handwheel.setup import Setup, touches
 
 CAUTIONS = (
     "Safety glasses on; sleeves, hair and rings out of the way; no gloves at a turning spindle.",
@@ -105,10 +106,12 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
             "is its witness and may differ by the play of the screw.",
         )
     else:
+        x, y, _ = touches(job, 0.0)
         yield Row(
             "No readout",
-            "Every setting of a slide ends in the same direction as its touch-off. Coming the other way, go half a "
-            "turn past the figure and come back: only so does one zero serve both sides of the work.",
+            f"Every setting of a slide ends in the same direction as its touch-off: the table {to_face(x.face)}, the "
+            f"saddle {to_face(y.face)}. Coming the other way, go half a turn past the figure and come back: only so "
+            "does one zero serve both sides of the work.",
         )
     yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")

@@ -24,9 +24,10 @@ from handwheel.hand.actions import (
     Touch,
     Unlock,
     Wind,
+    WorkFace,
 )
 from handwheel.hand.execute import Done
-from handwheel.hand.machine import goes_past
+from handwheel.hand.machine import OUTWARDS, goes_past
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
 from handwheel.plan.words import size_name, tool_name
@@ -108,15 +109,15 @@ def _(action: Feed, done: Done, scales: Scales) -> str:
 def _(action: Touch, done: Done, scales: Scales) -> str:
     del done
     face = "top" if action.face == "top" else f"{action.face} face"
-    by = "raise the knee" if action.slide == "knee" else f"wind the {SLIDES[action.slide].name}"
+    way = "raise the knee" if action.slide == "knee" else f"wind the {SLIDES[action.slide].name} {to_face(action.face)}"
     size = scales.length(action.between)
     return (
         f"Touch the {face}: "
         + {
-            "cutter": f"{by} gently until the turning cutter just marks it.",
-            "edge finder": f"{by} gently until the edge finder kicks out.",
-            "paper": f"paper {size} between, {by} gently until it just drags.",
-            "gauge block": f"block {size} between, {by} a little, try the block, until it just will not pass.",
+            "cutter": f"{way} gently until the turning cutter just marks it.",
+            "edge finder": f"{way} gently until the edge finder kicks out.",
+            "paper": f"paper {size} between, {way} gently until it just drags.",
+            "gauge block": f"block {size} between, {way} a little, try the block, until it just will not pass.",
         }[action.with_]
     )
 
@@ -179,6 +180,12 @@ def _(action: Measure, done: Done, scales: Scales) -> str:
     del done
     size = action.size
     return f"Measure {size.dimension} with the {size.gauge}; it ought to read {scales.length(size.wanted)} now."
+
+
+def to_face(face: WorkFace) -> str:
+    """Which way table or saddle travels while the cutter comes nearer to a side of the work."""
+    facts = SLIDES["x" if face in ("left", "right") else "y"]
+    return facts.up if OUTWARDS[face] * facts.sign < 0 else facts.down
 
 
 def ways(done: Done) -> tuple[str, str]:
