@@ -154,3 +154,10 @@ def test_with_dials_alone_the_sheet_names_the_direction_of_each_touch(
     assert f"the same direction as its touch-off: the table {table}, the saddle {saddle}" in text
     assert f"face: wind the table {table}" in text
     assert f"face: wind the saddle {saddle}" in text
+
+
+@pytest.mark.parametrize(("coolant", "off"), [("flood", "Coolant off."), ("mist", "Mist off."), ("off", None)])
+def test_what_was_turned_on_is_what_is_turned_off(coolant: str, off: str | None) -> None:
+    text, _, _ = printed(replace(sides("front"), extra=f'coolant = "{coolant}"').job())
+    said = set(re.findall(r"\d  (\w+ off\.)$", text, re.MULTILINE))
+    assert said == ({off} if off else set())

@@ -270,5 +270,5 @@ HANDLERS = [
         "wind",
     ),
     (rf"(?P<verb>Raise|Lower) the knee (?P<past>past the figure, then raise it )?to {DIAL}", "knee"),
-    (r"Set the spindle|Coolant o|Mist on|Drip|Cut dry|Brush|Break|Measure|Take the (?:block|paper) away", "nothing"),
+    (r"Set the spindle|Coolant o|Mist o|Drip|Cut dry|Brush|Break|Measure|Take the (?:block|paper) away", "nothing"),
 ]

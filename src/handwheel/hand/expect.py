@@ -41,6 +41,10 @@ def cutting(job: Job) -> Cutting:
     return CUTTING.get(job.material_name.split("-")[0], _OTHER)
 
 
+TURNED_OFF: Final[Mapping[str, str]] = {"flood": "coolant off", "mist": "mist off"}
+"""What is said when the spindle stands, by the job's coolant; oil from a can is not turned off."""
+
+
 def lubricant(job: Job) -> str:
     """What to bring to the cut."""
     return {

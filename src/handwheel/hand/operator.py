@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind, WorkFace
-from handwheel.hand.expect import lubricant
+from handwheel.hand.expect import TURNED_OFF, lubricant
 from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
 from handwheel.job import Job
@@ -66,7 +66,7 @@ class Operator:
         if self.state.turning:
             self.do(Stop)
             if self._coolant_on:
-                self.do(Oil, with_="coolant off")
+                self.do(Oil, with_=TURNED_OFF[self.job.coolant])
                 self._coolant_on = False
 
     def run(self, rpm: float) -> bool:
@@ -83,7 +83,7 @@ class Operator:
         """The spindle turning at that speed, oil or coolant on the cut."""
         if self.run(rpm):
             self.do(Oil, with_=lubricant(self.job))
-            self._coolant_on = self.job.coolant != "off"
+            self._coolant_on = self.job.coolant in TURNED_OFF
 
     # settings ----------------------------------------------------------------------------------------------------
 
