@@ -11,6 +11,7 @@ from handwheel.hand.expect import TURNED_OFF, lubricant
 from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
 from handwheel.job import Job
+from handwheel.motion import Tool
 from handwheel.plan import Pass
 from handwheel.plan.strokes import gap
 from handwheel.setup import Setup
@@ -79,10 +80,10 @@ class Operator:
         self.do(Start)
         return True
 
-    def run_to_cut(self, rpm: float) -> None:
+    def run_to_cut(self, rpm: float, tool: Tool) -> None:
         """The spindle turning at that speed, oil or coolant on the cut."""
         if self.run(rpm):
-            self.do(Oil, with_=lubricant(self.job))
+            self.do(Oil, with_=lubricant(self.job, tool))
             self._coolant_on = self.job.coolant in TURNED_OFF
 
     # settings ----------------------------------------------------------------------------------------------------

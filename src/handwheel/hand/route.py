@@ -42,7 +42,7 @@ def actions(job: Job, setup: Setup, plan: Plan) -> tuple[Action, ...]:
 
 
 def _cut(operator: Operator, step: Step) -> None:
-    operator.run_to_cut(step.speeds.rpm)
+    operator.run_to_cut(step.speeds.rpm, step.tool)
     for number, stroke in enumerate(step.passes, start=1):
         operator.stroke = number
         is_last = number == len(step.passes)

@@ -53,7 +53,7 @@ class StepSheet:
             yield Row("Feed", self._feed(step))
             yield Row("Cut", self._cut(step, done))
             yield Row("Lock", self._lock(step))
-            yield Row("Oil", lubricant(self.job))
+            yield Row("Oil", self._oil(step))
         yield Row("Why", step.why)
         yield Row("Hazard", self._hazard(step))
         if step.passes:
@@ -111,6 +111,10 @@ class StepSheet:
         locked = "saddle" if step.passes[0].edge in ("front", "back") else "table"
         return f"quill up; knee at depth; {locked} on the line of the cut"
 
+    def _oil(self, step: Step) -> str:
+        caution = cutting(self.job, step.tool).caution
+        return lubricant(self.job, step.tool) + (f". {caution[0].upper()}{caution[1:]}" if caution else "")
+
     def _hazard(self, step: Step) -> str:
         if step.cutting == "climb":
             return (
@@ -120,7 +124,7 @@ class StepSheet:
         return step.hazard
 
     def _expect(self, step: Step) -> str:
-        ways = cutting(self.job)
+        ways = cutting(self.job, step.tool)
         tooth = self.scales.length(step.speeds.feed_per_tooth)
         sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
         return f"{tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
