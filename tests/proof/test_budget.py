@@ -15,7 +15,13 @@ from two_blocks import STAND
 from handwheel.plan import Route, plan
 from handwheel.proof import prepare
 from handwheel.proof.budget import Budget, budget
-from handwheel.proof.budget.deflection import arc_of_contact, cutting_force, deflection, mean_chip
+from handwheel.proof.budget.deflection import (
+    arc_of_contact,
+    deflection,
+    mean_chip,
+    shares_off_the_side,
+    tangential_force,
+)
 from handwheel.shop.materials import CuttingForce
 
 STEEL = CuttingForce(kc11=1700.0, m_c=0.25)
@@ -33,6 +39,7 @@ ZERO = (
     "setting step, by program",
     "backlash left, knee",
     "share by which the cutting force may differ",
+    "plus and minus of the radial force's share",
 )
 
 
@@ -44,12 +51,20 @@ def test_the_end_of_a_loaded_bar_gives_as_the_bending_moment_integrates() -> Non
     # second moment of a disc: y² over its area; Castigliano: the moment F·x times x over E·I
     second_moment, _ = integrate.quad(lambda y: 2.0 * y * y * math.sqrt(diameter**2 / 4 - y * y), -4.8, 4.8)
     bent, _ = integrate.quad(lambda x: force * x * x / (elasticity * second_moment), 0.0, reach)
-    assert deflection(force, reach, diameter, elasticity) == pytest.approx(bent, rel=1e-9)
+    assert deflection(force, reach, reach, diameter, elasticity) == pytest.approx(bent, rel=1e-9)
+
+
+def test_the_end_of_a_bar_that_is_loaded_within_its_span_gives_as_the_curvature_integrates() -> None:
+    # beam theory: the slope is the integral of M / EI, the end's deflection that of (L − x) · M / EI
+    force, reach, lever, diameter, elasticity = 180.0, 45.0, 38.5, 9.6, 210_000.0
+    second_moment, _ = integrate.quad(lambda y: 2.0 * y * y * math.sqrt(diameter**2 / 4 - y * y), -4.8, 4.8)
+    bent, _ = integrate.quad(lambda x: (reach - x) * force * (lever - x) / (elasticity * second_moment), 0.0, lever)
+    assert deflection(force, lever, reach, diameter, elasticity) == pytest.approx(bent, rel=1e-9)
 
 
 def test_eight_tenths_of_the_diameter_is_four_tenths_as_stiff() -> None:
     # 0.8⁴ = 0.41: beam theory
-    assert deflection(1.0, 10.0, 10.0, 1.0) / deflection(1.0, 10.0, 8.0, 1.0) == pytest.approx(0.4096)
+    assert deflection(1.0, 10.0, 10.0, 10.0, 1.0) / deflection(1.0, 10.0, 10.0, 8.0, 1.0) == pytest.approx(0.4096)
 
 
 def test_the_mean_chip_is_the_mean_over_the_arc_of_contact() -> None:
@@ -64,7 +79,7 @@ def test_the_mean_chip_is_the_mean_over_the_arc_of_contact() -> None:
 def test_the_force_times_the_cutting_speed_is_the_power_of_the_cut() -> None:
     # power = kc · removal rate (Machinery's Handbook, from memory); a slot with 4 teeth has two in the cut
     diameter, teeth, feed, depth, rpm = 12.0, 4, 0.05, 5.0, 800.0
-    force = cutting_force(STEEL, feed, diameter, depth, diameter, teeth)
+    force = tangential_force(STEEL, feed, diameter, depth, diameter, teeth)
     speed_mm_s = math.pi * diameter * rpm / 60.0
     removal_mm3_s = diameter * depth * feed * teeth * rpm / 60.0
     pressure = 1700.0 * (feed * 2.0 / math.pi) ** -0.25
@@ -73,13 +88,64 @@ def test_the_force_times_the_cutting_speed_is_the_power_of_the_cut() -> None:
 
 def test_at_least_one_tooth_bears_the_cut_of_a_thin_shaving() -> None:
     # 0.25 of 20: an arc of 0.22 rad, so that 4 teeth are in it a seventh of the time; the surface is made by the one
-    thin = cutting_force(STEEL, 0.1, 0.25, 10.0, 20.0, 4)
-    assert thin == pytest.approx(cutting_force(STEEL, 0.1, 0.25, 10.0, 20.0, 1))
+    thin = tangential_force(STEEL, 0.1, 0.25, 10.0, 20.0, 4)
+    assert thin == pytest.approx(tangential_force(STEEL, 0.1, 0.25, 10.0, 20.0, 1))
 
 
 def test_no_cut_no_force() -> None:
-    assert cutting_force(STEEL, 0.1, 0.0, 10.0, 20.0, 4) == 0.0
-    assert cutting_force(STEEL, 0.1, 5.0, 0.0, 20.0, 4) == 0.0
+    assert tangential_force(STEEL, 0.1, 0.0, 10.0, 20.0, 4) == 0.0
+    assert tangential_force(STEEL, 0.1, 5.0, 0.0, 20.0, 4) == 0.0
+
+
+def off_the_side(feed: float, width: float, diameter: float, cutting: str, radial: float) -> float:
+    """The mean force square to a side, for 1 N/mm², 1 mm deep, one tooth: summed up from vectors along the arc.
+
+    The side lies along X, the work below it; a right-hand cutter turns clockwise seen from above. Each tooth is pushed
+    against its own way and, by a share of that, towards the axis; the chip is the feed along the tooth's radius.
+    """
+    radius, along = diameter / 2.0, 1.0 if cutting == "climb" else -1.0
+    steps, total, weight = 20_000, 0.0, 0
+    for index in range(steps):
+        # clockwise from above: a tooth at an angle from +X has its way along (sin, −cos)
+        angle = -math.pi + (index + 0.5) * math.pi / steps
+        x, y = radius * math.cos(angle), radius * math.sin(angle)
+        chip = feed * math.cos(angle) * along
+        # only what stands above the finished side by less than the width, and ahead of the cutter, is cut
+        if chip <= 0.0 or y + radius > width:
+            continue
+        way = (math.sin(angle), -math.cos(angle))
+        push = (-way[0] * chip - radial * chip * x / radius, -way[1] * chip - radial * chip * y / radius)
+        total, weight = total + push[1], weight + 1
+    return total / weight
+
+
+@pytest.mark.parametrize("width", [0.25, 2.0, 9.0])
+@pytest.mark.parametrize("radial", [0.3, 0.5])
+@pytest.mark.parametrize("cutting", ["conventional", "climb"])
+def test_the_force_off_the_side_is_the_sum_over_the_arc_of_what_is_square_to_it(
+    cutting: Any, radial: float, width: float
+) -> None:
+    feed, diameter = 0.08, 20.0
+    pressure_one = CuttingForce(kc11=1.0, m_c=0.0)
+    along = tangential_force(pressure_one, feed, width, 1.0, diameter, 1)
+    shares = shares_off_the_side(width, diameter, cutting)
+    expected = off_the_side(feed, width, diameter, cutting, radial)
+    assert along * (shares.tangential + radial * shares.radial) == pytest.approx(expected, rel=5e-3, abs=1e-5)
+
+
+def test_a_heavy_conventional_cut_pulls_the_cutter_into_the_side_and_a_climb_cut_pushes_it_off() -> None:
+    # common practice: up milling undercuts, down milling leaves metal
+    conventional, climb = (shares_off_the_side(8.0, 20.0, cutting) for cutting in ("conventional", "climb"))
+    assert conventional.tangential + 0.4 * conventional.radial < 0.0
+    assert climb.tangential + 0.4 * climb.radial > 0.9
+
+
+def test_a_shaving_bends_the_cutter_off_its_side_by_little_more_than_the_radial_force() -> None:
+    # as the arc goes to nothing the rim runs along the side: all of the radial force is square to it
+    for cutting in ("conventional", "climb"):
+        shares = shares_off_the_side(1e-4, 20.0, cutting)  # type: ignore[arg-type]
+        assert abs(shares.tangential) < 0.01
+        assert shares.radial == pytest.approx(1.0, abs=1e-4)
 
 
 # what enters, and how often ------------------------------------------------------------------------------------------
@@ -212,11 +278,20 @@ def test_deflection_leaves_metal_on_both_sides_and_the_cut_after_measuring_takes
     job = sized(BOTH, WIDTH).job()
     steel = job.material.force
     step = next(one for one in plan(job, Route.BY_HAND).steps if one.kind == "finish")
+    feed = step.speeds.feed_per_tooth
     arc = math.acos(1.0 - 2.0 * 0.25 / 20.0)
-    chip = step.speeds.feed_per_tooth * 2.0 * 0.25 / 20.0 / arc
-    force = steel.kc11 * chip ** (1.0 - steel.m_c) * 13.0
+    chip, _ = integrate.quad(lambda angle: feed * math.sin(angle) / arc, 0.0, arc)
+    pressure = steel.kc11 * chip**-steel.m_c
+    # square to the side in a conventional cut: 0.4 of the tangential force outwards, the tangential force inwards
+    off, _ = integrate.quad(
+        lambda angle: feed * math.sin(angle) * (0.4 * math.cos(angle) - math.sin(angle)) / arc, 0.0, arc
+    )
     second_moment = math.pi * 16.0**4 / 64.0
-    assert shift == pytest.approx(2.0 * force * 45.0**3 / (3.0 * 210_000.0 * second_moment))
+    # half way down the 13: 38.5 from the holder
+    bent, _ = integrate.quad(
+        lambda x: (45.0 - x) * pressure * 13.0 * off * (38.5 - x) / (210_000.0 * second_moment), 0.0, 38.5
+    )
+    assert shift == pytest.approx(2.0 * bent)
     assert one.measured_in is not None
     assert one.out_if_corrected is not None
     assert one.out_if_corrected <= one.out_of_limits
@@ -236,13 +311,23 @@ def test_what_the_cutter_gives_way_on_the_average_is_a_bias_beside_its_spread(ro
     assert about.spread == pytest.approx(0.3 / math.sqrt(3.0) * math.sqrt(2.0) * mean.shift / 2.0)
 
 
-def test_the_force_that_bends_the_cutter_is_the_mean_over_the_arc_and_not_the_peak() -> None:
+def test_a_radial_force_that_is_not_sure_spreads_by_its_share_on_each_side() -> None:
+    one = by(Route.BY_HAND, sized(BOTH, WIDTH))
+    other = by(Route.BY_HAND, sized(BOTH, WIDTH, budget_of={"radial force as a share of the tangential": 0.5}))
+    radial = next(share for share in one.shares if share.name == "deflection, radial force")
+    assert radial.shift == 0.0
+    # a tenth more of it is what the mean then grows by, half on each of two sides; even within that: by the root of 3
+    grown = (other.shift - one.shift) / 2.0
+    assert radial.spread == pytest.approx(grown / math.sqrt(3.0) * math.sqrt(2.0))
+
+
+def test_the_force_of_a_cut_is_the_mean_over_the_arc_and_not_the_peak() -> None:
     # kc at the mean chip, over the arc of one tooth: the force times the arc is the work of its chip (Kienzle)
     feed, width, depth, diameter = 0.1, 0.25, 10.0, 20.0
     arc = arc_of_contact(width, diameter)
     area, _ = integrate.quad(lambda angle: feed * math.sin(angle), 0.0, arc)
     pressure = 1700.0 * (area / arc) ** -0.25
-    force = cutting_force(STEEL, feed, width, depth, diameter, 1)
+    force = tangential_force(STEEL, feed, width, depth, diameter, 1)
     assert force * arc == pytest.approx(pressure * depth * area)
     assert force < 0.6 * pressure * depth * feed * math.sin(arc)
 

@@ -94,7 +94,7 @@ def _shares(parts: _Parts, size: Dimension) -> tuple[Share, ...]:
     shares = []
     for name, group in groups.items():
         counted = [index for index in group if abs(enters[index]) > 1e-9]
-        widest = max(counted or group, key=lambda index: parts.causes[index].given.value)
+        widest = max(counted or group, key=lambda index: abs(parts.causes[index].given.value))
         shares.append(
             Share(
                 name=name,

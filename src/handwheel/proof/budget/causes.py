@@ -15,7 +15,7 @@ from handwheel.hand.slides import SLIDES
 from handwheel.motion import Tool
 from handwheel.plan import Pass, Plan, Step
 from handwheel.proof.arithmetic import Leg
-from handwheel.proof.budget.deflection import cutting_force, deflection
+from handwheel.proof.budget.deflection import deflection, shares_off_the_side, tangential_force
 from handwheel.proof.budget.inputs import PRACTICE, Input, Inputs
 from handwheel.proof.routes import Routes
 from handwheel.setup import touches
@@ -140,38 +140,63 @@ def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterat
 
 
 def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """The cutter bends away from a side and leaves metal; a spring pass meets only what the pass before it left.
+    """The cutter bends off a side and leaves metal, or is pulled into it; a spring pass meets only what the pass before
+    it left.
 
-    That it leaves metal is no chance: the mean is a bias, and only what is about it spreads.
+    That it does is no chance: the mean is a bias, and only what is about it spreads.
     """
-    spread = inputs.number("share by which the cutting force may differ")
+    differs = inputs.number("share by which the cutting force may differ")
     for step in plan.steps:
-        before = 0.0
+        left = 0.0
         for number, stroke in enumerate(step.passes, start=1):
             if stroke.edge is None:
                 continue
-            width = before if stroke.purpose == "spring" else stroke.width
+            width = max(0.0, left) if stroke.purpose == "spring" else stroke.width
             bent = bends(routes, inputs, step, stroke, width)
-            before = bent
+            left = bent.mean
             axis = 0 if stroke.edge in ("left", "right") else 1
             cut = [leg for leg in legs if (leg.step, leg.stroke) == (step.number, number)]
             moves = OUTWARDS[stroke.edge] * _moves(legs, axis, _among(cut))
-            mean = Input("deflection, mean", bent, "one way: Kienzle's mean force on a cantilever")
-            about = Input("deflection, about its mean", spread * bent, f"{spread:.0%} of the mean, {PRACTICE}")
+            mean = Input("deflection, mean", bent.mean, "one way: Kienzle's mean force, square to the side")
+            about = Input("deflection, about its mean", abs(differs * bent.mean), f"{differs:.0%} of it, {PRACTICE}")
+            radial = Input("deflection, radial force", bent.radial, f"{bent.share} of the tangential force, {PRACTICE}")
             yield Cause(mean, moves, always=True)
             yield Cause(about, moves)
+            yield Cause(radial, moves)
 
 
-def bends(routes: Routes, inputs: Inputs, step: Step, stroke: Pass, width: float) -> float:
-    """How far the cutter bends in a stroke that takes so wide a cut, mm: the force is the mean over the arc in which a
-    tooth cuts, not its peak, and is taken to push square to the side."""
+@dataclass(frozen=True, slots=True)
+class Bent:
+    """How far a cutter bends off a side; mm.
+
+    ``mean`` is less than nothing where it is pulled in; ``radial`` how much more or less that may be, since the radial
+    force is not the same share of the tangential one in every cutter; ``share`` says which share that is.
+    """
+
+    mean: float
+    radial: float
+    share: str
+
+
+def bends(routes: Routes, inputs: Inputs, step: Step, stroke: Pass, width: float) -> Bent:
+    """How far the cutter's end bends off the side in a stroke that takes so wide a cut: the forces are means over the
+    arc in which a tooth cuts, not peaks, and act half way down the cut."""
     job, tool = routes.prepared.job, step.tool
-    force = cutting_force(
+    along_the_rim = tangential_force(
         job.material.force, step.speeds.feed_per_tooth, width, stroke.depth, tool.diameter, tool.flutes
     )
+    off = shares_off_the_side(width, tool.diameter, stroke.cutting)
+    share = inputs.number("radial force as a share of the tangential")
+    either_way = inputs.number("plus and minus of the radial force's share")
+    lever = tool.reach - min(stroke.depth, tool.flute_length) / 2.0
     stiff = inputs.number("stiff share of the diameter") * tool.diameter
     elasticity = inputs.number(f"elasticity of {tool.material}, GPa") * 1000.0
-    return deflection(force, tool.reach, stiff, elasticity)
+    whole = deflection(along_the_rim, lever, tool.reach, stiff, elasticity)
+    return Bent(
+        mean=whole * (off.tangential + share * off.radial),
+        radial=whole * either_way * off.radial,
+        share=f"{share:g} ± {either_way:g}",
+    )
 
 
 # strokes -------------------------------------------------------------------------------------------------------------
