@@ -15,13 +15,16 @@ Set: TypeAlias = dict[str, Any]
 DESK: Final = frozenset(
     (
         *("Parallels", "Zero table", "H", "D", "Size over", "Z over", "Dials", "Readout", "No readout", "Knee"),
-        *("Tool", "Speed", "Cut", "Lock", "Oil", "Why", "Expect", "Time"),
+        *("Oil", "Why", "Expect", "Time"),
     )
 )
 """Rows that are read before the work; what of them is done at the machine stands in the numbered lines as well."""
 
 KEPT: Final = 2
 """So many lines of a step stay with the readings before it, and as many with those after it."""
+
+BONDS: Final = (("Lock ", ("FEED ",)), ("Touch ", ("Set the ", "Zero the ")))
+"""No page turns from a line that begins so to the next that begins with one of those: both hands are busy there."""
 
 HEADER_ROOM: Final = 150.0
 """For what a page goes on with, mm."""
@@ -44,22 +47,40 @@ def to_set(entries: Iterable[Entry]) -> list[Set]:
 
 
 def step_to_set(entries: Sequence[Entry]) -> list[Set]:
-    """A step may go on over the page: its head, its first lines with the readings before them, and its last lines with
-    the readings after them each stay whole."""
+    """A step may go on over the page, but its head stays with the readings before it and its first lines, its last
+    lines with the readings after them, and lines between which no hand is free with each other."""
     before = next((index for index, entry in enumerate(entries) if isinstance(entry, Columns)), len(entries))
     first = before + 1 + KEPT
     after = next((index for index, entry in enumerate(entries[first:], first) if isinstance(entry, Columns)), first)
     last = max(first, after - KEPT)
+    bound = _bound(entries)
+    lines = [one | {"sticky": index in bound} for index, one in enumerate(to_set(entries))]
     return [
-        _together(entries[:before], begins=True),
-        _together(entries[before:first]),
-        *to_set(entries[first:last]),
-        _together(entries[last:]),
+        _together([*_large_first(lines[:before]), *lines[before:first]], begins=True, sticky=first - 1 in bound),
+        *lines[first:last],
+        _together(lines[last:]),
     ]
 
 
-def _together(entries: Iterable[Entry], *, begins: bool = False) -> Set:
-    return {"kind": "together", "begins": begins, "entries": to_set(entries)}
+def _large_first(head: Sequence[Set]) -> list[Set]:
+    """What is read at the machine stands above what is read before it."""
+    return sorted(head, key=lambda one: bool(one.get("desk")))
+
+
+def _bound(entries: Sequence[Entry]) -> set[int]:
+    """Which entries stay on the page of the next one."""
+    texts = [entry.text if isinstance(entry, Numbered) else "" for entry in entries]
+    bound: set[int] = set()
+    for start, ends in BONDS:
+        for index, text in enumerate(texts):
+            if text.startswith(start):
+                end = next((k for k in range(index + 1, len(texts)) if texts[k].startswith(ends)), index)
+                bound.update(range(index, end))
+    return bound
+
+
+def _together(entries: Sequence[Set], *, begins: bool = False, sticky: bool = False) -> Set:
+    return {"kind": "together", "begins": begins, "sticky": sticky, "entries": list(entries)}
 
 
 def warning(text: str) -> Set:
