@@ -241,6 +241,12 @@ def test_the_command_fits_the_paper_and_needs_no_colour(tmp_path: Path) -> None:
     assert "right: finish the right side to X 68" in result.output
 
 
+def test_a_pass_and_a_share_out_of_limits_do_not_stand_beside_each_other_unexplained(tmp_path: Path) -> None:
+    said = " ".join(CliRunner().invoke(main, ["compare", str(job_file(tmp_path))]).output.split())
+    assert "by hand PASS" in said
+    assert "The proof is of geometry alone" in said[said.index("out of limits") :]
+
+
 def test_the_command_makes_one_slip_as_json(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["compare", str(job_file(tmp_path)), "--slip", "reground-cutter", "--json"])
     assert result.exit_code == 0

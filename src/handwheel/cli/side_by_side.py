@@ -10,7 +10,7 @@ from rich.text import Text
 
 from handwheel.cli.console import Printing
 from handwheel.plan.words import counted
-from handwheel.proof.budget import Budget
+from handwheel.proof.budget import BESIDE_THE_PROOF, Budget
 from handwheel.proof.comparison import Comparison, StepPair
 from handwheel.proof.slips import SlipResult
 from handwheel.units import Units, shop_number, to_units
@@ -168,6 +168,7 @@ def _budget(console: Console, budget: Sequence[Budget], units: Units) -> None:
             corrected,
         )
     console.print(table)
+    console.print(BESIDE_THE_PROOF, markup=False)
     console.print(
         "Spread: one standard uncertainty, root-sum-square; every input lies anywhere within its limits alike. Out of "
         "limits: of 20 000 simulated parts. Corrected: the size is taken in that step and the difference cut."
