@@ -70,7 +70,7 @@ def test_metal_only_ever_goes_and_the_last_frame_is_the_finished_part(name: str,
 def test_the_finished_base_has_its_top_at_zero_and_its_foot_as_the_drawing_says() -> None:
     """The example's drawing: faced to Z zero; milled all round down to the foot, which keeps the bar's faces."""
     prepared, _ = made("gauge-stand-base")
-    foot = next(size.nominal for size in prepared.job.dimensions if size.name == "foot")
+    foot = next(size.nominal for size in prepared.job.dimensions if size.name == "step")
     film = film_of("gauge-stand-base", Route.BY_PROGRAM, LONGER)
     z, _ = film.metal(film.instants[-1])
     ny, nx = z.shape
