@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from jobs import Draft, drafts, sides
 from literal_operator import LiteralOperator
 from mills import DIALS_ONLY, MILLS, PROBES, touching
+from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Execution
@@ -161,3 +162,38 @@ def test_what_was_turned_on_is_what_is_turned_off(coolant: str, off: str | None)
     text, _, _ = printed(replace(sides("front"), extra=f'coolant = "{coolant}"').job())
     said = set(re.findall(r"\d  (\w+ off\.)$", text, re.MULTILINE))
     assert said == ({off} if off else set())
+
+
+@pytest.mark.parametrize(
+    ("mill", "said"),
+    [
+        ("readout", ("table and saddle: one turn 5, one line 0.02, 250 lines a turn", "in steps of 0.005")),
+        ("dials alone", ("knee: one turn 2, one line 0.02, 100 lines a turn", "no readout")),
+        # 1/8 in is 3.175 mm, and holds 250 times 0.0005 in and 254 times 0.0125 mm
+        ("worn, of mixed systems", ("table: one turn 3.175, one line 0.0127, 250 lines", "one line 0.0125, 254 lines")),
+    ],
+)
+def test_the_head_says_for_which_dials_the_figures_are(mill: str, said: tuple[str, ...]) -> None:
+    head = " ".join(printed(replace(sides("front"), extra=MILLS[mill]).job())[0].split("[ ]")[0].split())
+    assert all(one in head for one in said)
+    assert "Check these against your own dials before you start" in head
+
+
+def test_the_dials_of_an_inch_mill_are_told_to_the_thousandth() -> None:
+    """0.200 in a turn at 0.001 in a line is 200 lines (common practice)."""
+    head = " ".join(printed(STAND.job())[0].split("[ ]")[0].split())
+    assert "table and saddle: one turn .200, one line .001, 200 lines a turn" in head
+
+
+def test_the_readings_at_the_finished_sides_are_those_of_the_sides_that_are_cut() -> None:
+    """The right is finished 68 from zero, cutter 20: its centre at 78, and not at the end of the bar."""
+    table = printed(STOP.job())[0].split("Readings with a cutter at the finished sides")[1].split("The same at")[0]
+    said = [line.split() for line in table.splitlines() if " R = " in line]
+    assert [(line[0], line[-1]) for line in said] == [
+        ("front", "-10"),
+        ("back", "58"),
+        ("left", "-10"),
+        ("right", "78"),
+    ]
+    front_alone = printed(sides("front").job())[0]
+    assert [line.split()[-1] for line in front_alone.splitlines() if " R = " in line] == ["-10"]

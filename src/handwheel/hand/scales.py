@@ -58,6 +58,15 @@ class Scales:
         """A plain size."""
         return shop_number(length, self.job.units)
 
+    def whole(self, length: float) -> str:
+        """A size of the mill itself, with every decimal that it has."""
+        return shop_number(length, self.job.units, max(3 if self.job.units == "in" else 0, self._decimals(length)))
+
+    def lines_a_turn(self, slide: SlideName) -> str:
+        """How many graduations there are round a dial."""
+        facts = slide_of(self.job.by_hand, slide)
+        return f"{facts.per_turn / facts.graduation:.6g}"
+
     def about(self, length: float) -> str:
         """A size that is judged by eye: two decimals in inches, one in millimetres, and no noughts at the end."""
         return shop_number(length, self.job.units, 2 if self.job.units == "in" else 1).rstrip("0").rstrip(".")

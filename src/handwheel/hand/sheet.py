@@ -14,6 +14,7 @@ from handwheel.hand.layout import lines
 from handwheel.hand.scales import Scales
 from handwheel.hand.sheet_set_up import set_up_sheet
 from handwheel.hand.sheet_steps import StepSheet, minutes
+from handwheel.hand.slides import SLIDES, SlideName, slide_of
 from handwheel.hand.words import to_face
 from handwheel.job import Job
 from handwheel.plan import Plan
@@ -71,7 +72,7 @@ def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -
     seconds = clock(job, actions, execution)
     steps = StepSheet(job, plan, scales, execution, seconds)
     return SheetParts(
-        head=tuple(_head(job, seconds)),
+        head=tuple(_head(job, scales, seconds)),
         set_up=tuple(set_up_sheet(job, setup, plan, scales)),
         how_to_read=tuple(_how_to_read(job)),
         steps=tuple(tuple(steps.entries(step)) for step in plan.steps),
@@ -79,15 +80,33 @@ def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -
     )
 
 
-def _head(job: Job, seconds: dict[int, float]) -> Iterator[Entry]:
+def _head(job: Job, scales: Scales, seconds: dict[int, float]) -> Iterator[Entry]:
     units = "inches" if job.units == "in" else "millimetres"
     if job.part_number:
         yield Row("Part", job.part_number)
     yield Row("Material", f"{job.material_name}; all sizes in {units}")
     if job.notes:
         yield Row("Notes", job.notes)
+    yield Row("Mill", _mill(scales))
     if seconds:
         yield Row("Time", f"about {minutes(sum(seconds.values()))} by hand, after the vise is set")
+
+
+def _mill(scales: Scales) -> str:
+    """What the dials and the readout must be for the figures to hold."""
+    slides: tuple[SlideName, ...] = ("x", "y", "knee")
+    names: dict[str, list[str]] = {}
+    for slide in slides:
+        facts = slide_of(scales.job.by_hand, slide)
+        dial = (
+            f"one turn {scales.whole(facts.per_turn)}, one line {scales.whole(facts.graduation)}, "
+            f"{scales.lines_a_turn(slide)} lines a turn"
+        )
+        names.setdefault(dial, []).append(SLIDES[slide].name)
+    step = scales.job.by_hand.readout_step
+    readout = f"readout of table and saddle in steps of {scales.whole(step)}" if step else "no readout"
+    dials = "; ".join(f"{' and '.join(named)}: {dial}" for dial, named in names.items())
+    return f"{dials}; {readout}. Check these against your own dials before you start"
 
 
 def _how_to_read(job: Job) -> Iterator[Entry]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticked
+from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
-from handwheel.job import Job
+from handwheel.job import Job, Side
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, stop_above_jaws, touches
@@ -24,7 +25,7 @@ def set_up_sheet(job: Job, setup: Setup, plan: Plan, scales: Scales) -> Iterator
     if plan.tools:
         yield from _tools(plan, scales)
         yield from _touch_off(job, plan, scales)
-        yield from _by_side(job, plan, scales)
+        yield from _by_side(job, scales)
         yield from _control(job, plan, scales)
 
 
@@ -114,24 +115,24 @@ def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
     yield Row("Zero", f"{zero} of the finished work; radius and allowance are counted outwards from it")
 
 
-def _by_side(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
-    """Where the spindle's centre stands when a cutter just touches a finished side."""
-    low, high = job.finished.low, job.finished.high
-    sides = {step.tool.number for step in plan.steps if any(stroke.edge for stroke in step.passes)}
+def _by_side(job: Job, scales: Scales) -> Iterator[Entry]:
+    """Where the spindle's centre stands when a cutter just touches the side that it finishes."""
+    sides = [operation for operation in job.operations if isinstance(operation, Side)]
     if not sides:
         return
     yield Subheading("Readings with a cutter at the finished sides")
-    rows: list[Cells] = [("cutter", "radius R", "left: X - R", "right: X + R", "front: Y - R", "back: Y + R")]
-    for tool in plan.tools:
-        if tool.number not in sides:
-            continue
-        radius = tool.diameter / 2
-        values = (low[0] - radius, high[0] + radius, low[1] - radius, high[1] + radius)
+    rows: list[Cells] = [("side", "cutter", "radius R", "finished at", "spindle's centre at")]
+    for side in sides:
+        tool = job.tool(side.tool)
+        axis = "X" if side.edge in ("left", "right") else "Y"
+        outwards = OUTWARDS[side.edge]
         rows.append(
             (
+                side.edge,
                 f"{tool.number}, {size_name(tool.diameter, job.units)}",
-                scales.length(radius),
-                *(scales.length(value) for value in values),
+                scales.length(tool.diameter / 2),
+                f"{axis} {scales.length(side.to)}",
+                f"{axis} {'+' if outwards > 0 else '-'} R = {scales.length(side.to + outwards * tool.diameter / 2)}",
             )
         )
     yield Columns(tuple(rows))
