@@ -177,3 +177,13 @@ def test_a_cut_beyond_the_spindles_power_is_an_overload() -> None:
     assert one is not None
     assert one.level == "warn"
     assert "kW" in one.message
+
+
+def test_a_slide_that_is_wound_further_than_it_goes_is_told_by_hand() -> None:
+    """Where the work stands on the table is free, how far the table can be wound is not (common practice)."""
+    short = inspection(AIR[0], route=Route.BY_HAND)
+    assert found("beyond-travel", short) is None
+    mill = short.job.by_hand.model_copy(update={"travel": (159.0, 300.0, 400.0)})
+    told = found("beyond-travel", replace(short, job=replace(short.job, by_hand=mill)))
+    assert told is not None
+    assert "table is wound over 160 mm, and has 159 mm" in told.message

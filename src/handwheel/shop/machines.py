@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, model_validator
 from pydantic_core import CoreSchema, core_schema
 
 from handwheel.shop.quantities import (
@@ -21,7 +21,14 @@ from handwheel.shop.quantities import (
     Share,
     Size3,
     Table,
+    key_error,
 )
+from handwheel.tolerances import SNAP
+
+FEWEST_LINES: Final = 10
+"""On a dial (common practice: 40 and more)."""
+COARSEST_READOUT: Final = 0.1
+"""mm (common practice: 0.02 mm or 0.001 in and finer)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +108,15 @@ class Slide(Table):
     graduation: PositiveLength
     backlash: LengthOrZero = 0.0
 
+    @model_validator(mode="after")
+    def _can_be_set(self) -> Slide:
+        if self.graduation > self.per_turn / FEWEST_LINES * (1 + SNAP):
+            wanted = "the travel that one line of the dial stands for, such as 0.001 in or 0.02 mm"
+            raise key_error("graduation", f"leaves fewer than {FEWEST_LINES} lines on the dial", wanted)
+        if self.backlash > self.per_turn:
+            raise key_error("backlash", "is more than a turn: no nut has that much play", "have the mill mended")
+        return self
+
 
 class Slides(Table):
     """The slides of a knee mill: table, saddle, knee and quill."""
@@ -120,6 +136,13 @@ class KneeMill(Table):
     readout_step: LengthOrZero = 0.0
     slides: Slides
     source: str = ""
+
+    @model_validator(mode="after")
+    def _has_a_readout(self) -> KneeMill:
+        if self.readout_step > COARSEST_READOUT:
+            wanted = "the step of its last figure, such as 0.0005 in or 0.005 mm; 0: no readout"
+            raise key_error("readout_step", "is coarser than any readout counts", wanted)
+        return self
 
 
 class CncMill(Table):
