@@ -191,6 +191,24 @@ def test_each_step_names_what_the_two_ways_share() -> None:
     )
 
 
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_where_nobody_touches_the_knee_the_depth_is_said_to_be_as_set_before(path: Path) -> None:
+    both = compare(prepare(read_job(path)), resolution=2.0)
+    deep = {pair.number: idea for pair in both.steps for idea in pair.ideas if idea.name == "how deep"}
+    set_in = 0
+    for pair in both.steps:
+        wound = [act for act in both.actions if act.step == pair.number and getattr(act, "slide", "") == "knee"]
+        raised = any(getattr(act, "ends", 0) for act in wound)
+        set_in = pair.number if raised else set_in
+        if pair.number in deep:
+            said = deep[pair.number].by_hand
+            assert ("set raising" in said) is raised
+            assert raised or f"as set in step {set_in}" in said
+    # the front sets the knee, back and ends (of the stop: back and left end) are cut at the same depth
+    kept = {number for number, idea in deep.items() if "as set in step 4" in idea.by_hand}
+    assert kept == ({6, 9, 11} if path.parent.name == "gauge-stand-base" else {6, 9})
+
+
 def test_a_program_without_compensation_shares_the_cutters_path_and_nothing_to_correct() -> None:
     draft = replace(sides("front"), compensation="off")
     both = compare(prepare(draft.job()), resolution=2.0)

@@ -16,7 +16,7 @@ from handwheel.proof.budget import Budget, budget
 from handwheel.proof.by_hand import prove_by_hand
 from handwheel.proof.by_program import prove
 from handwheel.proof.difference import Difference, difference
-from handwheel.proof.ideas import Idea, ideas
+from handwheel.proof.ideas import Idea, ideas, knee_set_before
 from handwheel.proof.model import Proof
 from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
@@ -106,6 +106,7 @@ def step_pairs(routes: Routes, proof: Proof) -> tuple[StepPair, ...]:
     by_hand = clock(routes.prepared.job, routes.doing, routes.execution)
     by_program = _program_seconds(routes, proof)
     lines = routes.text.splitlines()
+    knee = knee_set_before(routes.by_hand.steps, routes.doing)
     pairs = []
     for index, step in enumerate(routes.by_hand.steps):
         here = routes.block_lines.get(step.number, ())
@@ -113,7 +114,7 @@ def step_pairs(routes: Routes, proof: Proof) -> tuple[StepPair, ...]:
             StepPair(
                 number=step.number,
                 title=step.title,
-                ideas=ideas(step, first=index == 0),
+                ideas=ideas(step, first=index == 0, knee_set_in=knee.get(step.number)),
                 actions=routes.action_numbers.get(step.number),
                 lines=(here[0], here[-1]) if here else None,
                 blocks=(lines[here[0] - 1].split()[0], lines[here[-1] - 1].split()[0]) if here else None,

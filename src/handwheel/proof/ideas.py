@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from handwheel.hand import Action
+from handwheel.hand.actions import Wind
 from handwheel.plan import Step
 
 
@@ -40,6 +42,19 @@ DEPTH = Idea(
     "graduation; a turn miscounted; play of the knee",
     "a sign or a digit of the word",
 )
+
+
+def depth_as_set(step: int) -> Idea:
+    """The depth of a cut before which nobody touches the knee: it was set in an earlier step."""
+    return Idea(
+        "how deep",
+        f"the knee stays locked as set in step {step}",
+        "Z word",
+        "that setting's error is in this cut too; a knee not locked",
+        "a sign or a digit of the word",
+    )
+
+
 SKIM = Idea(
     "the finished top is Z zero",
     "the knee dial is zeroed after the skim",
@@ -98,12 +113,36 @@ MEASURE_ONLY = Idea(
 )
 
 
-def ideas(step: Step, *, first: bool) -> tuple[Idea, ...]:
-    """The ideas of a step, the chief one first; ``first`` marks the job's first step."""
-    return tuple(_ideas(step, first=first))
+def ideas(step: Step, *, first: bool, knee_set_in: int | None = None) -> tuple[Idea, ...]:
+    """The ideas of a step, the chief one first.
+
+    Parameters
+    ----------
+    step : the step
+    first : whether it is the job's first
+    knee_set_in : the earlier step that set the knee for this one's cuts (:func:`knee_set_before`)
+    """
+    return tuple(_ideas(step, first=first, depth=DEPTH if knee_set_in is None else depth_as_set(knee_set_in)))
 
 
-def _ideas(step: Step, *, first: bool) -> Iterator[Idea]:
+def knee_set_before(steps: Sequence[Step], doing: Sequence[Action]) -> Mapping[int, int]:
+    """Which earlier step set the knee, for each step by hand that finds it set and leaves it alone.
+
+    Parameters
+    ----------
+    steps : of the plan by hand
+    doing : the route sheet's actions
+    """
+    wound = [act.step for act in doing if isinstance(act, Wind) and act.slide == "knee"]
+    found = {}
+    for step in steps:
+        before = [number for number in wound if number < step.number]
+        if before and step.number not in wound:
+            found[step.number] = before[-1]
+    return found
+
+
+def _ideas(step: Step, *, first: bool, depth: Idea) -> Iterator[Idea]:
     if step.kind == "load":
         if first:
             yield WORK_ZERO
@@ -113,10 +152,10 @@ def _ideas(step: Step, *, first: bool) -> Iterator[Idea]:
     elif step.kind == "face":
         if "z" in step.zeroes:
             yield SKIM
-        yield DEPTH
+        yield depth
         yield ROUND
     else:
         yield {"material-edge": CUTTER_SIDE, "tool-path": CUTTER_DIFFERENCE, "off": CUTTER_PATH}[step.compensation]
         yield STRAIGHT
         if step.kind == "rough":
-            yield DEPTH
+            yield depth

@@ -8,8 +8,8 @@ from typing import Final
 from handwheel.plan import Route
 
 BESIDE_THE_PROOF: Final = (
-    "The proof is of geometry alone: every figure met, nothing bent. A job may pass it and yet have parts out of limits "
-    "here: the budget is what cutter and hand add to it in a shop."
+    "The proof is of geometry alone: every figure met, nothing bent. A job may pass it and yet have parts out of "
+    "limits here: the budget is what cutter and hand add to it in a shop."
 )
 """Stands wherever a budget's shares out of limits stand near a verdict."""
 
