@@ -196,6 +196,17 @@ def test_the_set_up_says_how_high_the_stop_may_be_and_that_it_is_not_proved() ->
     assert "Stop: swing it away after clamping." in shown
 
 
+def test_the_part_gives_each_sides_depth_in_brackets_unless_a_size_does_and_the_raw_block() -> None:
+    """ISO 129-1, ASME Y14.5: a size for reference stands in brackets (from memory)."""
+    shown = words(part_drawing(*example("fence-stop"))).split("\n")
+    # front, back and left are 13.5 deep; the lip's 6 is a size of the drawing
+    assert [text for text in shown if text.startswith("(")] == ["(13.5)"]
+    assert "Raw block 82 x 50 x 30." in shown
+    base = words(part_drawing(*example("gauge-stand-base"))).split("\n")
+    assert not any(text.startswith("(") for text in base)
+    assert "Raw block 4.125 x 2.500 x 1.000." in base
+
+
 def test_metal_only_ever_goes_from_picture_to_picture() -> None:
     figure = stages_drawing(*example("fence-stop"))
     covered = [np.asarray(image.get_array())[..., 3].sum(dtype=float) for image in figure.axes[0].images]

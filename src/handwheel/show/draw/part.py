@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from handwheel.job import Dimension, Job
+from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.show.draw.datums import datum_words, draw_datums
-from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension, figure
+from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension
 from handwheel.show.draw.fixture import on_sheet
 from handwheel.show.draw.labels import Floats, Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
 from handwheel.show.draw.sheet import Sheet, plain_settings
-from handwheel.show.draw.solids import Edges, Solid, edges, solid, spans
+from handwheel.show.draw.sizes import Measured, measured, reference_depths
+from handwheel.show.draw.solids import Edges, Solid, edges, solid
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, ViewName, third_angle
 from handwheel.tolerances import CONTACT
@@ -43,15 +43,6 @@ MOST_OFFSET: Final = 60.0
 """No dimension line stands further from its view, mm on paper."""
 GAP: Final = 17.0
 """Between the views, mm."""
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A size, where its ends are along its axis on the part as intended, and whether any material is met."""
-
-    size: Dimension
-    first: float
-    last: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +103,10 @@ def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Ed
     """Short sizes nearest the view; what finds no room stands in the table alone."""
     used: dict[tuple[ViewName, Side], float] = {}
     found = [one for size in job.dimensions if (one := measured(size, part, job)) is not None]
+    found += reference_depths(found, part, job)
     for one in sorted(found, key=lambda each: each.last - each.first):
-        words = figure(one.size, job.units)
-        options = [_option(views, seen, one, place, rank) for rank, place in enumerate(PLACES[one.size.axis])]
+        words = one.words
+        options = [_option(views, seen, one, place, rank) for rank, place in enumerate(PLACES[one.axis])]
         tries = ((option, further) for option in sorted(options, key=lambda each: each.cost) for further in range(2))
         for option, further in tries:
             away, thickness = clearance(option.extent.axis, words, job.units)
@@ -124,42 +116,14 @@ def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Ed
                 break
 
 
-def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
-    """Where a size begins and ends on the part; ``None`` where its ray meets no material."""
-    axis = "xyz".index(size.axis)
-    others = [size.through[name] for name in "xyz" if name != size.axis]
-    stretches = spans(part, axis, (others[0], others[1]))
-    if not stretches:
-        return None
-    if size.of == "step":
-        # in Z it is met from above, else from the side on which the zero face stands open
-        far = size.axis == "z" or getattr(job.zero, size.axis) not in ("left", "front")
-        ends = (0.0, stretches[-1][1] if far else stretches[0][0])
-    elif size.of == "inside":
-        ends = _gap_at(stretches, size.at or 0.0)
-    elif size.at is not None:
-        ends = next((one for one in stretches if one[0] - CONTACT <= size.at <= one[1] + CONTACT), (0.0, 0.0))
-    else:
-        ends = (stretches[0][0], stretches[-1][1])
-    first, last = sorted(ends)
-    return Measured(size, first, last) if last - first > CONTACT else None
-
-
-def _gap_at(stretches: Sequence[tuple[float, float]], at: float) -> tuple[float, float]:
-    for (_, before), (after, _) in pairwise(stretches):
-        if before <= at <= after:
-            return (before, after)
-    return (0.0, 0.0)
-
-
 def _option(
     views: ThirdAngle, seen: dict[ViewName, Edges], one: Measured, place: tuple[ViewName, Side], rank: int
 ) -> Option:
     """A size beside a view, and what speaks against it: hidden faces, and extension lines across the view."""
     name, side = place
     view = next(view for view in views if view.name == name)
-    axis: Literal[0, 1] = 1 if "xyz".index(one.size.axis) == AXES[name][1] else 0
-    through = one.size.through["xyz"[AXES[name][1 - axis]]]
+    axis: Literal[0, 1] = 1 if "xyz".index(one.axis) == AXES[name][1] else 0
+    through = one.through["xyz"[AXES[name][1 - axis]]]
     towards_high = side in ("above", "right")
     window = view.window
     edge = {"below": window.y0, "above": window.y1, "left": window.x0, "right": window.x1}[side]
@@ -222,7 +186,8 @@ def _size_table(sheet: Sheet, place: Rect, job: Job) -> None:
 
 
 def _notes(job: Job) -> list[str]:
-    """Which faces the zeros are, the general tolerance where it holds, the job's own notes."""
+    """Which faces the zeros are, the general tolerance where it holds, the raw block, the job's own notes."""
     general = any(size.plus is None and size.minus is None for size in job.dimensions)
     tolerance = ["No tolerance shown: ISO 2768-m."] if general else []
-    return [*datum_words(job), *tolerance, job.notes or "Break sharp edges."]
+    raw = " x ".join(shop_number(length, job.units) for length in job.stock.size)
+    return [*datum_words(job), *tolerance, f"Raw block {raw}.", job.notes or "Break sharp edges."]
