@@ -197,3 +197,19 @@ def test_the_readings_at_the_finished_sides_are_those_of_the_sides_that_are_cut(
     ]
     front_alone = printed(sides("front").job())[0]
     assert [line.split()[-1] for line in front_alone.splitlines() if " R = " in line] == ["-10"]
+
+
+@pytest.mark.parametrize(
+    ("mill", "said"),
+    [
+        ("readout", r": Y 50\.500 - move = _+ mm$"),
+        ("dials alone", r": \d+ turns \+ [\d.]+ \([\d.]+\) - move = _+ mm = _+ turns \+ _+ lines of 0\.02$"),
+    ],
+)
+def test_a_correction_is_written_down_as_the_scale_that_it_is_set_on_counts(mill: str, said: str) -> None:
+    width = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
+    text, _, _ = printed(replace(sides("front", "back"), dimensions=(width,), extra=MILLS[mill]).job())
+    correct = text.split("  Correct ")[1].split("\n\n")[0]
+    first, second = re.sub(r"\n {3,}", " ", correct).split("step ")
+    assert "= move __________ mm (plus: more to cut)" in first
+    assert re.search(said, second.strip())

@@ -11,7 +11,7 @@ from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting, lubricant
 from handwheel.hand.machine import State
 from handwheel.hand.scales import Scales
-from handwheel.hand.slides import SlideName
+from handwheel.hand.slides import SlideName, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
 from handwheel.job import Job
 from handwheel.plan import Measuring, Plan, Step
@@ -150,7 +150,9 @@ class StepSheet:
             yield Row("Anvils", self._anvils(step))
         yield Row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
         yield Row(
-            "Correct", f"measured __________ - wanted {length(size.wanted)} = move __________ (plus: more to cut)"
+            "Correct",
+            f"measured __________ - wanted {length(size.wanted)} = move __________ {self.job.units} "
+            "(plus: more to cut)",
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
         if last is not None and last.passes[0].edge is not None:
@@ -162,8 +164,16 @@ class StepSheet:
             figure = figure_of(first, self.scales)
             yield Row(
                 "",
-                f"step {last.number}, line{'s' if len(lines) > 1 else ''} {where}: {figure} {sign} move = __________",
+                f"step {last.number}, line{'s' if len(lines) > 1 else ''} {where}: {figure} {sign} move = __________ "
+                f"{self.job.units}{self._on_the_dial(first)}",
             )
+
+    def _on_the_dial(self, action: Wind) -> str:
+        """Blanks for a figure as its dial counts it; a readout shows it as it is."""
+        if action.on == "readout":
+            return ""
+        line = self.scales.whole(slide_of(self.job.by_hand, action.slide).graduation)
+        return f" = ______ turns + ______ lines of {line}"
 
     def _anvils(self, step: Step) -> str:
         """Whether a micrometer finds enough of the side that was cut last."""
