@@ -15,7 +15,7 @@ from two_blocks import STAND, STOP
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
-from handwheel.proof import SLIPS, Prepared, SlipResult, prepare, slip
+from handwheel.proof import SLIPS, Prepared, SlipResult, prepare, prove_by_hand, slip
 
 INCH = 25.4
 
@@ -170,6 +170,32 @@ def test_the_proof_calls_the_slip_by_its_name(name: str, code: str) -> None:
         assert code in codes(result)
         assert result.expected is not None
         assert code in result.expected.codes
+
+
+@pytest.mark.parametrize(
+    ("name", "outcome"),
+    [
+        # common practice: with play in the screws a climb cut pulls the table along, whatever the size comes out at
+        ("climb-with-backlash", "sizes hold; climb-with-backlash: unsafe"),
+        ("last-pass-skipped", "fail: dimension-out"),
+        ("spindle-not-started", "struck: spindle-stopped"),
+    ],
+)
+def test_a_slip_that_leaves_the_sizes_alone_is_no_pass(name: str, outcome: str) -> None:
+    result = on_the_base(name)
+    sound = prove_by_hand(stand(), resolution=2.0)
+    assert result.outcome(sound).startswith(outcome)
+
+
+def test_what_the_job_itself_carries_is_not_laid_at_the_slips_door_and_more_of_it_is() -> None:
+    # a job that climbs by hand on one side as it is: a slip that winds wrong adds none, the slip that climbs one more
+    front, back = sides("front", "back").operations
+    prepared = prepare(replace(sides("front", "back"), operations=({**front, "cut": "climb"}, back)).job())
+    sound = prove_by_hand(prepared, resolution=2.0)
+    assert "climb-with-backlash" in {one.code for one in sound.findings}
+    assert "climb" not in slip(prepared, "last-pass-skipped", resolution=2.0).outcome(sound)
+    climbing = slip(prepared, "climb-with-backlash", resolution=2.0)
+    assert climbing.outcome(sound) == "sizes hold; climb-with-backlash: unsafe"
 
 
 def test_lower_parallels_bring_the_jaws_up_by_the_difference_of_the_parallels() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 from handwheel.proof.budget import Budget
 from handwheel.proof.comparison import Comparison, StepPair
+from handwheel.proof.model import Proof
 from handwheel.proof.report import as_json
 from handwheel.proof.slips import SlipResult
 from handwheel.units import Units, to_units
@@ -31,7 +32,7 @@ def comparison_json(comparison: Comparison, units: Units, slips: Sequence[SlipRe
         "budget": [_budget(one, units) for one in comparison.budget],
     }
     if slips:
-        content["slips"] = [slip_json(one, units) for one in slips]
+        content["slips"] = [slip_json(one, units, comparison.by(one.route)) for one in slips]
     return content
 
 
@@ -94,8 +95,9 @@ def _budget(one: Budget, units: Units) -> dict[str, Any]:
     }
 
 
-def slip_json(one: SlipResult, units: Units) -> dict[str, Any]:
-    """A slip; ``expected`` and ``proof`` are null where it cannot happen in the job, and ``cannot`` says why."""
+def slip_json(one: SlipResult, units: Units, sound: Proof) -> dict[str, Any]:
+    """A slip; ``expected`` and ``proof`` are null where it cannot happen in the job, and ``cannot`` says why. ``sound``
+    is the job's own proof by the slip's route."""
     expected = one.expected
     return {
         "name": one.name,
@@ -103,6 +105,7 @@ def slip_json(one: SlipResult, units: Units) -> dict[str, Any]:
         "what": one.what,
         "cannot": one.cannot,
         "notice": one.notice,
+        "outcome": one.outcome(sound),
         "expected": None
         if expected is None
         else {

@@ -11,7 +11,7 @@ from handwheel.hand.actions import Clean, Deburr, Feed, Lock, Measure, Preset, S
 from handwheel.hand.clock import allowance, name_of
 from handwheel.job import Job
 from handwheel.motion.clock import seconds
-from handwheel.plan import Step, gives_back
+from handwheel.plan import Route, Step, gives_back
 from handwheel.proof.budget import Budget, budget
 from handwheel.proof.by_hand import prove_by_hand
 from handwheel.proof.by_program import prove
@@ -73,6 +73,10 @@ class Comparison:
     budget: tuple[Budget, ...]
     text: str
     actions: tuple[Action, ...]
+
+    def by(self, route: Route) -> Proof:
+        """The proof of one route."""
+        return self.by_hand if route is Route.BY_HAND else self.by_program
 
 
 def compare(prepared: Prepared, *, resolution: float | None = None) -> Comparison:

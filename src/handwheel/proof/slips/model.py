@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -80,3 +81,29 @@ class SlipResult:
     expected: Expected | None
     setup: Setup | None
     proof: Proof | None
+
+    def outcome(self, sound: Proof) -> str:
+        """What came of it, in a few words: sizes that hold make no sound job where an instructor would step in.
+
+        Parameters
+        ----------
+        sound : the job's own proof, by this slip's route: what it carries itself is not the slip's doing
+        """
+        if self.proof is None:
+            return "not in this job"
+        if self.proof.struck is not None:
+            return f"struck: {self.proof.struck.code}"
+        before, after = _grave(sound), _grave(self.proof)
+        new = ", ".join(code for code, count in after.items() if count > before[code])
+        if self.proof.verdict == "fail":
+            return f"fail: {new}" if new else "fail"
+        return f"sizes hold; {new}: unsafe" if new else "pass"
+
+
+def _grave(proof: Proof) -> Counter[str]:
+    """How often each code comes up for which an instructor would step in, the gravest first."""
+    found: Counter[str] = Counter()
+    for one in proof.findings:
+        if one.level != "note":
+            found[one.code] += one.count
+    return found
