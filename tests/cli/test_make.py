@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,8 +28,6 @@ def _run(*words: str | Path) -> Result:
 
 
 def _in_the_way(folder: Path) -> Path:
-    from dataclasses import replace
-
     return _job(folder, replace(DRAFT, vise=JAWS_IN_THE_WAY).text())
 
 
@@ -56,6 +55,17 @@ def test_where_the_proof_fails_the_program_says_not_proved(tmp_path: Path) -> No
     text = (tmp_path / "out" / "test-block.unproved.ngc").read_text(encoding="utf-8")
     assert "NOT PROVED" in text.split("N10 ")[0]
     assert "VISE" in text.split("N10 ")[0] or "JAW" in text.split("N10 ")[0]
+
+
+def test_where_the_way_by_hand_fails_the_sheet_says_not_proved(tmp_path: Path) -> None:
+    short = replace(DRAFT, extra="[machine.by_hand]\ntravel = [60, 30, 20]\n").text()
+    result = _run("make", _job(tmp_path, short), "--out", tmp_path / "out", "--no-animation")
+    assert result.exit_code == 1
+    assert "NOT PROVED: the way by hand" in result.stdout
+    head = (tmp_path / "out" / "route-sheet.txt").read_text(encoding="utf-8").split("[ ]")[0]
+    assert "NOT PROVED" in head
+    assert "of travel" in " ".join(head.split())
+    assert (tmp_path / "out" / "test-block.ngc").is_file()
 
 
 def test_a_program_that_is_no_longer_true_does_not_lie_beside_the_new_one(tmp_path: Path) -> None:
@@ -128,8 +138,6 @@ def test_engagement_comes_with_the_moves(tmp_path: Path) -> None:
 
 
 def test_the_summary_says_that_the_stop_is_not_proved_and_what_never_came_near(tmp_path: Path) -> None:
-    from dataclasses import replace
-
     result = _run("prove", _job(tmp_path, replace(DRAFT, vise={"stop": "right"}).text()))
     assert "The work stop is no part of the proof" in result.stdout
     # a 20 mm cutter at 13 of 30 depth in jaws some 40 high stays far more than 25 mm above the table

@@ -62,9 +62,11 @@ def make(
     (folder / stale).unlink(missing_ok=True)
     show_verdict(comparison.by_program, job, comparison.text)
     show_findings(comparison.by_hand)
-    failed = comparison.by_program.verdict == "fail"
-    if failed:
+    if comparison.by_program.verdict == "fail":
         click.echo(f"\nNOT PROVED: the program is written as {unproved_name}. Do not run it.")
+    if comparison.by_hand.verdict == "fail":
+        click.echo("\nNOT PROVED: the way by hand. Do not work by the route sheet; it says so at its head.")
+    failed = "fail" in (comparison.by_program.verdict, comparison.by_hand.verdict)
     click.echo(f"\nWritten into {folder}:")
     width = max(len(name) for name in files)
     for name in files:

@@ -40,17 +40,19 @@ class SheetParts:
     inspection: tuple[Entry, ...]
 
 
-def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -> str:
+def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[str] = ()) -> str:
     """The text for ``route-sheet.txt`` and the terminal.
 
     Parameters
     ----------
     job, setup, plan : what is made, where it stands, its steps by hand
     actions : what :func:`handwheel.hand.actions` gave for them
+    faults : why the proof of them failed, where it did; they stand above everything else
     """
     parts = sheet_parts(job, setup, plan, actions)
     entries = [
         Heading(f"Route sheet: {job.title}"),
+        *(Row("NOT PROVED", f"do not work by this sheet: {fault}") for fault in faults),
         *parts.head,
         Gap(),
         *(Ticked(caution) for caution in CAUTIONS),

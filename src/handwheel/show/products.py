@@ -72,7 +72,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     marked = "" if proof.verdict == "pass" else ".unproved"
     return comparison, {
         f"{job.name}{marked}.ngc": text.encode(),
-        "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions).encode(),
+        "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions, comparison.by_hand.reasons).encode(),
         "packet.pdf": packet,
         "lesson.html": page.encode(),
         **films,

@@ -66,7 +66,8 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
 
 
 def not_zeroed(routes: Routes) -> Mistake | Impossible:
-    """The knee dial goes on counting from the touch on the raw top, for every cutter."""
+    """The knee dial goes on counting from the touch on the raw top, for every cutter: a later one, touched on the
+    skimmed top, is given the old count, since with the sheet's figure the slip would end there."""
     job = routes.prepared.job
     skim = next((step for step in routes.by_hand.steps if "z" in step.zeroes), None)
     if skim is None:
@@ -83,13 +84,24 @@ def not_zeroed(routes: Routes) -> Mistake | Impossible:
     off = said(job, shown)
     return Mistake(
         sentence=f"The knee dial is not zeroed after the skim in step {skim.number}: it shows {off} there, and "
-        f"depths go on "
-        "counting from the touch on the raw top.",
+        f"depths go on counting from the touch on the raw top.{_carried_on(routes, at, shown)}",
         reckoning=f"Every depth set after the skim comes out {off} too shallow.",
         notice=f"With the cutter just touching the skimmed top the dial ought to show zero; it shows {off}.",
         legs=changed(legs, lambda leg: leg.number > at, lambda leg: leg.moved(z=shown)),
         prepared=routes.prepared,
         doing=doing,
+    )
+
+
+def _carried_on(routes: Routes, at: int, more: float) -> str:
+    """What is set wrongly at the next cutter, where there is one."""
+    job = routes.prepared.job
+    later = next((act for act in routes.doing[at + 1 :] if isinstance(act, SetDial) and act.slide == "knee"), None)
+    if later is None:
+        return ""
+    return (
+        f" So at the next cutter too, in step {later.step}: touched on the skimmed top, its dial is set to "
+        f"{said(job, later.reads + more)} and not to the sheet's {said(job, later.reads)}."
     )
 
 

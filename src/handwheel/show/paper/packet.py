@@ -62,7 +62,8 @@ def _sheets(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, b
     parts = sheet_parts(job, setup, by_hand_plan, comparison.actions)
     not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in comparison.by_program.reasons]
     steps = chain.from_iterable(step_to_set(step) for step in parts.steps)
-    route = [*to_set(parts.how_to_read), *steps] if parts.steps else []
+    by_hand = [warning(f"NOT PROVED - do not work by this sheet: {fault}") for fault in comparison.by_hand.reasons]
+    route = [*by_hand, *to_set(parts.how_to_read), *steps] if parts.steps else []
     sheets = [
         _sheet("Set-up sheet", to_set((Row("Title", job.title), *parts.head, *parts.set_up)), at_machine=True),
         _sheet("Cautions", to_set(_cautions()), at_machine=True, follows=True),
