@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from jobs import sides
+from jobs import Draft, sides
 
 from handwheel.motion import Side
 from handwheel.plan import Plan, Route, intended, plan
@@ -91,6 +91,24 @@ def test_roughing_takes_the_full_width_at_each_depth_and_finishing_goes_at_full_
     assert levels == sorted(levels, reverse=True)
     assert len(set(levels)) == 3
     assert [stroke.level for stroke in _passes(one, "finish")] == [-12.0]
+
+
+@pytest.mark.parametrize(
+    ("draft", "heavy"),
+    # what the shop's table allows in this steel, one diameter deep, is 0.15 · 20 · 20 = 60 mm²; half of it counts as
+    # heavy (common practice). Each cut is 13 deep: 12 below the finished top, 1 of raw top above it
+    [
+        (sides("back"), True),  # 2.75 wide: 36 mm²
+        (sides("front"), False),  # 1.25 wide: 16 mm²
+        (sides("back", depth=8.0), False),  # 2.75 wide, 9 deep: 25 mm²
+        (replace(sides("back"), material="aluminium-6082"), False),  # 0.25 · 20 · 20 = 100 mm²
+    ],
+)
+@pytest.mark.parametrize("route", Route)
+def test_a_roughing_cut_is_called_heavy_only_where_it_takes_much(draft: Draft, heavy: bool, route: Route) -> None:
+    (step,) = [one for one in plan(draft.job(), route).steps if one.kind == "rough"]
+    assert step.hazard.startswith("Heavy cut") is heavy
+    assert "locked, hands clear, no gloves" in step.hazard
 
 
 def test_measuring_waits_until_both_ends_of_the_size_are_cut() -> None:

@@ -17,6 +17,10 @@ from handwheel.plan.words import Numbering, coordinate, counted
 from handwheel.tolerances import CONTACT
 from handwheel.units import on_program_grid, shop_number
 
+HEAVY = 0.5
+"""A cut is heavy from half of what the cutter stands in the material: the widest cut that the shop's table allows, one
+diameter deep (common practice)."""
+
 
 def steps(job: Job, operation: SideOperation, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
     """Roughing, measuring and finishing, as far as the job asks for them; ``top`` is the Z of the work's top, mm."""
@@ -58,7 +62,7 @@ def steps(job: Job, operation: SideOperation, route: Route, top: float, numberin
             title=f"{operation.name}: rough the {operation.edge} side to {coordinate(axis, widths[-1], job.units)}, "
             f"leaving {left}, {counted(len(roughing), 'pass')}",
             why="Takes the bulk off where size does not matter yet, and leaves an even finish cut.",
-            hazard="Heavy cut: the work can lift or the cutter grab; saddle or table locked, hands clear, no gloves.",
+            hazard=_hazard(job, tool, roughing),
             tool=tool,
             speeds=running,
             cutting=cut,
@@ -152,6 +156,14 @@ def rough_to(job: Job, operation: SideOperation) -> tuple[float, ...]:
         return ()
     limit = job.material.width_limit(tool.material) * tool.diameter
     return tuple(on_program_grid(value, job.units) for value in even_steps(raw, last, limit))
+
+
+def _hazard(job: Job, tool: Tool, roughing: tuple[Pass, ...]) -> str:
+    """What a roughing cut threatens, by how much it takes at once."""
+    most = job.material.width_limit(tool.material) * tool.diameter * tool.diameter
+    if max(stroke.width * stroke.depth for stroke in roughing) >= HEAVY * most:
+        return "Heavy cut: the work can lift or the cutter grab; saddle or table locked, hands clear, no gloves."
+    return "Light cut, yet a loose slide creeps and chips fly: saddle or table locked, hands clear, no gloves."
 
 
 def _outwards(operation: SideOperation) -> float:
