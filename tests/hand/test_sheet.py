@@ -213,3 +213,34 @@ def test_a_correction_is_written_down_as_the_scale_that_it_is_set_on_counts(mill
     first, second = re.sub(r"\n {3,}", " ", correct).split("step ")
     assert "= move __________ mm (plus: more to cut)" in first
     assert re.search(said, second.strip())
+
+
+@pytest.mark.parametrize("mill", sorted(MILLS))
+def test_before_the_vise_is_opened_every_size_in_reach_is_measured_and_its_repair_named(mill: str) -> None:
+    """The height goes down to the parallels and the foot, measured from below, is not in reach; once unclamped no cut
+    comes back to its line (common practice)."""
+    text, execution, steps = printed(replace(STOP, extra=STOP.extra + MILLS[mill]).job())
+    end = text.split("INSPECTION SHEET")[0].split("STEP ")[-1].split("  Vise shut ")[1]
+    end = " ".join(re.sub(r"(\n {14})(?=\w[\w ]+, (?:micrometer|caliper|depth))", r"|", end).split())
+    shut, opened = end.split(" Vise open ")
+    assert "unclamp, break the lower edges" in opened
+    sizes = {part.split(",")[0].strip(): part for part in shut.split("|")[1:]}
+    assert list(sizes) == ["width", "body length", "lip depth"]
+    finish = {step.passes[0].edge: step.number for step in steps.steps if step.kind == "finish"}
+    for name, edge, axis, stands, sign in (
+        ("width", "back", 1, 58.0, "-"),
+        ("body length", "right", 0, 78.0, "-"),
+        ("lip depth", "right", 2, -6.0, "+"),
+    ):
+        said = re.search(r"step (\d+) again, line (\d+) at .* ([+-]) e", sizes[name])
+        assert said
+        assert int(said[1]) == finish[edge]
+        assert said[3] == sign
+        line = execution.done[int(said[2]) - 1]
+        assert line.after.tip[axis] == pytest.approx(stands, abs=0.02)
+
+
+def test_where_no_size_is_drawn_the_route_still_ends_with_the_vise_opened() -> None:
+    text, _, _ = printed(sides("front").job())
+    assert "  Vise open   unclamp, break the lower edges with a file" in text
+    assert "Vise shut" not in text

@@ -10,8 +10,9 @@ from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Ro
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting, lubricant
 from handwheel.hand.machine import State
+from handwheel.hand.repair import end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
-from handwheel.hand.slides import SlideName, slide_of
+from handwheel.hand.slides import slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
 from handwheel.job import Job
 from handwheel.plan import Measuring, Plan, Step
@@ -70,6 +71,8 @@ class StepSheet:
         yield Columns((after,), like=(head, before), headless=True)
         for size in step.measuring:
             yield from self._correction(step, size)
+        if step is self.plan.steps[-1]:
+            yield from end_of_route(self.plan, self.scales, self.execution)
 
     def _speed(self, step: Step) -> str:
         speeds = step.speeds
@@ -156,7 +159,7 @@ class StepSheet:
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
         if last is not None and last.passes[0].edge is not None:
-            lines = self._lines_of(last)
+            lines = lines_of_side(self.execution, last)
             first = lines[0].action
             assert isinstance(first, Wind)
             where = ", ".join(str(one.number) for one in lines)
@@ -182,18 +185,3 @@ class StepSheet:
         if height < HALF_AN_ANVIL:
             return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
         return f"on the {self.scales.length(height)} of cut side, square to it"
-
-    def _lines_of(self, step: Step) -> list[Done]:
-        """Where the line of a side is set, the same for every pass of the step that has the first one's figure."""
-        slide: SlideName = "x" if step.passes[0].edge in ("left", "right") else "y"
-        strokes = [number for number, one in enumerate(step.passes, start=1) if one.to == step.passes[0].to]
-        found = (
-            next(
-                one
-                for one in self.execution.done
-                if isinstance(one.action, Wind)
-                and (one.action.step, one.action.stroke, one.action.slide) == (step.number, stroke, slide)
-            )
-            for stroke in strokes
-        )
-        return list(found)
