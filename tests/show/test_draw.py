@@ -207,6 +207,25 @@ def test_the_part_gives_each_sides_depth_in_brackets_unless_a_size_does_and_the_
     assert "Raw block 4.125 x 2.500 x 1.000." in base
 
 
+def test_the_movable_jaws_name_stands_on_the_jaw_and_not_on_the_bed() -> None:
+    placed = {one.text: (one.y0 + one.y1) / 2 for one in lettering(setup_drawing(*example("fence-stop")))}
+    # jaws 40 high are 20 on paper at 1:2; their own size stands half way up them
+    assert abs(placed["movable"] - placed["jaws 40"]) < 10
+    assert abs(placed["movable"] - placed["bed"]) > 10
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_no_touch_off_figure_stands_so_near_an_axis_name_that_it_is_read_as_its_own(name: str) -> None:
+    everything = lettering(setup_drawing(*example(name)))
+    axes = [one for one in everything if one.text in ("X", "Y") and one.x0 > 190 and one.y0 < 120]
+    figures = [one for one in everything if re.match(r"[XYZ] -?[.\d]", one.text)]
+    assert len(axes) == 2
+    assert len(figures) == 3
+    for axis in axes:
+        near = Lettering("", axis.x0 - 1, axis.y0 - 1, axis.x1 + 1, axis.y1 + 1, 0, "")
+        assert not any(near.overlaps(one) for one in figures)
+
+
 def test_metal_only_ever_goes_from_picture_to_picture() -> None:
     figure = stages_drawing(*example("fence-stop"))
     covered = [np.asarray(image.get_array())[..., 3].sum(dtype=float) for image in figure.axes[0].images]

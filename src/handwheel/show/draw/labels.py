@@ -49,6 +49,10 @@ class Rect:
         """Whether a place lies inside."""
         return self.x0 <= place[0] <= self.x1 and self.y0 <= place[1] <= self.y1
 
+    def nearest(self, place: Point2) -> Point2:
+        """The place in it that is nearest another: where a leader begins."""
+        return (min(max(place[0], self.x0), self.x1), min(max(place[1], self.y0), self.y1))
+
     def within(self, other: Rect) -> Rect:
         """As much of it as the other holds; they must overlap."""
         return Rect(max(self.x0, other.x0), max(self.y0, other.y0), min(self.x1, other.x1), min(self.y1, other.y1))
@@ -126,7 +130,7 @@ class Room:
                 break
             total = cost + per_line * self.crossings(rect)
             if anchor is not None:
-                total += 5 * per_line * self._through(rect.centre, anchor)
+                total += 5 * per_line * self._through(rect.nearest(anchor), anchor)
             if best is None or total < best[0]:
                 best = (total, rect)
         if best is None:
@@ -135,7 +139,9 @@ class Room:
         return best[1]
 
     def _through(self, start: Point2, end: Point2) -> int:
-        return sum(1 for _ in self.in_the_way(start, end))
+        """How many taken places a leader runs through."""
+        line = np.array([(start, end)])
+        return sum(bool(clipped_share(line, rect)[2][0]) for rect in self._taken)
 
     def in_the_way(self, start: Point2, end: Point2) -> Iterator[Rect]:
         """The taken places that a straight line runs through, but for one that it starts in."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -14,6 +14,8 @@ from handwheel.show.draw.views import AXES, View
 
 _LINE = 4.2
 """The height that a line of lettering wants for itself, mm."""
+_APART = 2.0
+"""Nothing else is lettered this near to an axis's name, mm."""
 
 
 def draw_caption(sheet: Sheet, view: View, words: str) -> None:
@@ -40,6 +42,8 @@ def draw_zero(sheet: Sheet, view: View) -> None:
         place = sheet.room.place(_beside(tip, (dx, dy), width(name) + 0.6))
         if place is not None:
             sheet.text((place.centre[0], place.centre[1] - SMALL / 2), name, align="centre", reserve=False)
+            # a figure close by would be read as this axis's
+            sheet.room.take(place.grown(_APART))
 
 
 def _beside(tip: Point2, way: Point2, wide: float) -> Iterator[tuple[Rect, float]]:
@@ -52,17 +56,19 @@ def _beside(tip: Point2, way: Point2, wide: float) -> Iterator[tuple[Rect, float
                 yield Rect.about(centre, wide, 3.6), abs(aside) + abs(ahead - 2.6)
 
 
-def draw_label(sheet: Sheet, at: Point2, words: str, inside: Rect | None = None) -> None:
-    """A name on its thing where that is large enough, else beside it with a leader."""
+def draw_label(
+    sheet: Sheet, at: Point2, words: str, inside: Rect | None = None, *, others: Sequence[Rect] = ()
+) -> None:
+    """A name on its thing where that is large enough, else beside it with a leader, but never on one of the others."""
     if inside is not None and draw_name(sheet, inside, words):
         return
     wide = width(words) + 1.0
-    spot = sheet.room.place(around(at, wide, _LINE), anchor=at, per_line=14.0)
+    spots = (one for one in around(at, wide, _LINE) if not any(one[0].overlaps(other) for other in others))
+    spot = sheet.room.place(spots, anchor=at, per_line=14.0)
     if spot is None:
         return
     sheet.dot(at, 0.4)
-    near = (min(max(at[0], spot.x0), spot.x1), min(max(at[1], spot.y0), spot.y1))
-    sheet.line((near, at), THIN)
+    sheet.line((spot.nearest(at), at), THIN)
     sheet.text((spot.centre[0], spot.centre[1] - SMALL / 2), words, align="centre", reserve=False)
 
 
@@ -71,7 +77,7 @@ def draw_name(sheet: Sheet, inside: Rect, words: str, *, clear: bool = False) ->
     without lines)."""
     for lines in ([words], words.split(" ")):
         wide, high = max(width(line) for line in lines) + 1.0, len(lines) * _LINE
-        if inside.width < wide + 1 or inside.height < high + 1:
+        if inside.width < wide or inside.height < high:
             continue
         spots = _within(inside, wide, high)
         if clear:

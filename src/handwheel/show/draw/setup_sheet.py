@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 SIDE_SHARE: Final = 0.33
 """The share of the sheet's width that the small plan and the touch-off table take."""
+CROSS: Final = 1.6
+"""Half of a cross that marks where the spindle stands, mm on paper."""
 
 
 @plain_settings()
@@ -129,15 +131,19 @@ def _heights(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
 def _names(sheet: Sheet, view: View, setup: Setup) -> None:
     """What each thing is, led to it."""
     front, back = setup.parallels
-    for words, box in (
-        ("work", setup.work),
-        ("fixed jaw", setup.fixed_jaw),
-        ("movable jaw", setup.movable_jaw),
-        ("parallels", front if front.size[2] else back),
-        ("bed", setup.bed),
-    ):
-        rect = view.rect(box).within(view.window)
-        draw_label(sheet, rect.centre, words, rect)
+    named = {
+        words: view.rect(box).within(view.window)
+        for words, box in (
+            ("work", setup.work),
+            ("fixed jaw", setup.fixed_jaw),
+            ("movable jaw", setup.movable_jaw),
+            ("parallels", front if front.size[2] else back),
+            ("bed", setup.bed),
+        )
+    }
+    for words, rect in named.items():
+        others = [other for name, other in named.items() if name != words]
+        draw_label(sheet, rect.centre, words, rect, others=others)
 
 
 def _touch_table(sheet: Sheet, side: Rect, probes: Sequence[Touch], job: Job, first: Tool | None) -> float:
@@ -186,6 +192,8 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
     )
     for _, radius, at in spots:
         _touch_mark(sheet, view, at, radius)
+        x, y = view.on_paper(at).tolist()
+        sheet.room.take(Rect.about((x, y), 2 * CROSS, 2 * CROSS))
     draw_zero(sheet, view)
     for probe, _, at in spots:
         x, y = view.on_paper(at).tolist()
@@ -225,7 +233,8 @@ def _stop_from_the_end(sheet: Sheet, view: View, setup: Setup, job: Job) -> str:
     stop = Rect(near, low, far, high)
     # seen from the right, a stop at the left end stands behind the work
     sheet.segments(view.clip(edges_of(stop)), HIDDEN if job.vise.stop == "left" else VISIBLE)
-    draw_label(sheet, stop.centre, "stop", stop)
+    jaws = [view.rect(jaw).within(view.window) for jaw in (setup.fixed_jaw, setup.movable_jaw)]
+    draw_label(sheet, stop.centre, "stop", stop, others=jaws)
     height = shop_number(room, job.units)
     return f"Stop: its top at most {height} above the jaws. It is no part of the proof."
 
@@ -235,4 +244,4 @@ def _touch_mark(sheet: Sheet, view: View, at: tuple[float, float, float], radius
     x, y = view.on_paper(at).tolist()
     if radius > 0:
         sheet.circle((x, y), radius * view.scale, THIN)
-    sheet.segments([((x - 1.6, y), (x + 1.6, y)), ((x, y - 1.6), (x, y + 1.6))], THIN)
+    sheet.segments([((x - CROSS, y), (x + CROSS, y)), ((x, y - CROSS), (x, y + CROSS))], THIN)
