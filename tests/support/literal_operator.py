@@ -19,6 +19,7 @@ FACES_UP = {"left": -1, "right": 1, "front": -1, "back": 1, "top": 1}
 WAYS = "to your left|to your right|towards you|away from you"
 DIAL = r"(?P<turns>-?\d+) turns? \+ (?P<shown>[\d.]+) \((?P<sum>-?[\d.]+)\)"
 SIZE = r"(-?\d*\.?\d+)"
+PAST = r"half a turn|one turn|one and a half turns|\d+ turns|\d+ and a half turns"
 FINDER_LENGTH = 77.0
 
 
@@ -212,7 +213,7 @@ class LiteralOperator:
             if match["back"]:
                 back = COUNTS_UP[match["back"]]
                 assert back == -way
-                slide.turn(target - back * (slide.per_turn / 2 + slide.play))
+                slide.turn(target - back * self.past(match["past"]) * slide.per_turn)
                 way = back if way == back else way
             slide.turn(target)
         assert (slide.screw - before) * way >= -1e-9 or match["back"], "the sheet says the wrong way"
@@ -237,10 +238,16 @@ class LiteralOperator:
         assert slide.counts_from is not None
         target = slide.counts_from + self.reading(match, slide)
         if match["past"]:
-            slide.turn(target - slide.per_turn / 2 - slide.play)
+            slide.turn(target - self.past(match["past"]) * slide.per_turn)
         else:
             assert (target - slide.screw) * COUNTS_UP[match["verb"]] >= -1e-9
         slide.turn(target)
+
+    def past(self, words: str) -> float:
+        """Turns in words."""
+        first = words.split(maxsplit=1)[0]
+        whole = {"half": 0.0, "one": 1.0}[first] if first.isalpha() else float(first)
+        return whole + (0.5 if "half" in words else 0.0)
 
     def nothing(self, match: re.Match[str]) -> None:
         """Speed, oil, cleaning, measuring: no slide moves."""
@@ -266,9 +273,9 @@ HANDLERS = [
     (rf"Key (X|Y) {SIZE} into the readout", "key"),
     (
         rf"(?P<verb>Wind|FEED) the (?P<slide>table|saddle) (?P<way>{WAYS})"
-        rf"(?: half a turn past, then back (?P<back>{WAYS}))? to (?:(?P<axis>X|Y) (?P<value>-?\d*\.?\d+)|{DIAL})",
+        rf"(?: (?P<past>{PAST}) past, then back (?P<back>{WAYS}))? to (?:(?P<axis>X|Y) (?P<value>-?\d*\.?\d+)|{DIAL})",
         "wind",
     ),
-    (rf"(?P<verb>Raise|Lower) the knee (?P<past>past the figure, then raise it )?to {DIAL}", "knee"),
+    (rf"(?P<verb>Raise|Lower) the knee (?:(?P<past>{PAST}) past the figure, then raise it )?to {DIAL}", "knee"),
     (r"Set the spindle|Coolant o|Mist o|Drip|Cut dry|Brush|Break|Measure|Take the (?:block|paper) away", "nothing"),
 ]

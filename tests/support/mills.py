@@ -13,7 +13,20 @@ y = { per_turn = "4 mm", graduation = "0.02 mm", backlash = "0.6 mm" }
 knee = { per_turn = "1/8 in", graduation = "0.0125 mm", backlash = "1 mm" }
 quill = { per_turn = "2 mm", graduation = "0.02 mm", backlash = "0.1 mm" }
 """
-MILLS: Final = {"readout": "", "dials alone": DIALS_ONLY, "worn, of mixed systems": WORN}
+PLAYED_OUT: Final = """[machine.by_hand]
+readout_step = 0
+[machine.by_hand.slides]
+x = { per_turn = "2 mm", graduation = "0.02 mm", backlash = "1.9 mm" }
+y = { per_turn = "6 mm", graduation = "0.02 mm", backlash = "2.8 mm" }
+knee = { per_turn = "2.5 mm", graduation = "0.02 mm", backlash = "1.3 mm" }
+quill = { per_turn = "2 mm", graduation = "0.02 mm", backlash = "0.1 mm" }
+"""
+MILLS: Final = {
+    "readout": "",
+    "dials alone": DIALS_ONLY,
+    "worn, of mixed systems": WORN,
+    "with play of more than half a turn": PLAYED_OUT,
+}
 PROBES: Final[dict[str, dict[str, tuple[str, str, str, str]]]] = {
     "cutter": {},
     "paper": dict.fromkeys("xyz", ("paper", "thickness", "0.05 mm", "0.003 in")),

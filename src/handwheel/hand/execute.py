@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from handwheel.hand.actions import Action, EdgeFinder, Load, Wind
-from handwheel.hand.machine import State, apply, goes_past, mill_and_state, past
+from handwheel.hand.machine import State, apply, mill_and_state, turnings
 from handwheel.hand.slides import slide_of
 from handwheel.job import Job
 from handwheel.motion import Modal, Moves, MovesBuilder, Spindle, Tool
@@ -79,7 +80,8 @@ def _turns(mill: KneeMill, before: State, after: State, action: Action) -> float
     slide = getattr(action, "slide", None)
     if slide is None:
         return 0.0
-    travel = abs(after.screws[slide].turned - before.screws[slide].turned)
-    if isinstance(action, Wind) and goes_past(before, action):
-        travel += 2 * past(mill, slide)
+    places: list[float] = [before.screws[slide].turned, after.screws[slide].turned]
+    if isinstance(action, Wind) and action.on == "dial":
+        places[1:] = turnings(mill, before, action)
+    travel = sum(abs(end - start) for start, end in pairwise(places))
     return travel / slide_of(mill, slide).per_turn

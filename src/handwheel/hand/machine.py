@@ -5,6 +5,7 @@ What a dial says and where its slide stands are two things here, as at the machi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import singledispatch
@@ -34,7 +35,7 @@ from handwheel.motion import Kind, Tool
 from handwheel.path.box import Box
 from handwheel.setup import Setup
 from handwheel.shop import KneeMill
-from handwheel.tolerances import SNAP
+from handwheel.tolerances import CONTACT, SNAP
 
 Point = tuple[float, float, float]
 
@@ -273,25 +274,32 @@ def _turned(mill: KneeMill, state: State, action: Wind) -> tuple[State, tuple[St
         return moved, (moved,)
     if screw.zero is None:
         raise ValueError(f"the dial of the {SLIDES[slide].name} was never set")
-    target = screw.zero + to
-    turning = [target - action.ends * past(mill, slide), target] if goes_past(state, action) else [target]
     ways = []
-    for turned in turning:
+    for turned in turnings(mill, state, action):
         screw = screw.turn_to(turned, backlash)
         ways.append(_with(state, slide, screw))
     return ways[-1], tuple(ways)
 
 
-def goes_past(state: State, action: Wind) -> bool:
-    """Whether a dial's figure must be passed and come back to, so that the setting ends its own way."""
-    reading = state.shown(action.slide)
-    return action.on == "dial" and reading is not None and (action.to - reading) * action.ends < 0
+def turnings(mill: KneeMill, state: State, action: Wind) -> tuple[float, ...]:
+    """Where a screw is turned to, mm: at a dial's figure, and first past it where the setting must come back to it.
+
+    It must where the slide stands beyond the place, on the side to which the setting ends: turned straight to the
+    figure, the screw would run through its play and not take the slide along.
+    """
+    slide, screw = action.slide, state.screws[action.slide]
+    target = action.to + (screw.zero or 0.0)
+    backlash = slide_of(mill, slide).backlash
+    beyond = screw.at - target if action.ends > 0 else target + backlash - screw.at
+    if action.on == "dial" and action.ends and beyond > CONTACT:
+        return target - action.ends * half_turns_past(mill, slide) * slide_of(mill, slide).per_turn / 2, target
+    return (target,)
 
 
-def past(mill: KneeMill, slide: SlideName) -> float:
-    """How far a figure is passed before coming back to it, mm: half a turn, and the play (common practice)."""
+def half_turns_past(mill: KneeMill, slide: SlideName) -> int:
+    """By how many half turns a figure is passed before coming back to it: more than the play (common practice)."""
     facts = slide_of(mill, slide)
-    return facts.per_turn / 2 + facts.backlash
+    return math.floor(2 * facts.backlash / facts.per_turn + CONTACT) + 1
 
 
 def _must_be_free(screw: Screw, slide: SlideName) -> None:

@@ -101,7 +101,7 @@ class Operator:
         rounded setting leaves metal. Such a setting is split to half a step of its scale, so that it leaves no more.
         """
         ends = self.ends[slide] if exact else 0
-        figure = self._figure(slide, coordinate, ends, leaving)
+        figure = self._figure(slide, coordinate, ends or self._counts(slide, coordinate), leaving)
         action = Wind(step=self.step, stroke=self.stroke, **figure, ends=ends if figure["on"] == "dial" else 0)
         freed = self._freed(slide)
         after, _ = apply(self.mill, freed, action)
@@ -121,9 +121,7 @@ class Operator:
         """
         self.hold(across(slide))
         self.free(slide)
-        facts = SLIDES[slide]
-        counts_up = (coordinate - self.state.tip[facts.axis]) * facts.sign > 0
-        figure = self._figure(slide, coordinate, 1 if counts_up else -1, 0)
+        figure = self._figure(slide, coordinate, self._counts(slide, coordinate), 0)
         self.do(Feed, **figure, feed_mm_min=feed, leaves=leaves)
         self.last_fed = slide
 
@@ -147,6 +145,11 @@ class Operator:
         """The nearest reading that a dial's ring can be turned to, mm: a half graduation is split by eye."""
         facts = slide_of(self.mill, slide)
         return on_dial(reading, facts.per_turn, facts.graduation / 2, 0)
+
+    def _counts(self, slide: SlideName, coordinate: float) -> Literal[-1, 1]:
+        """Which way the dial counts on the straight way to a coordinate."""
+        facts = SLIDES[slide]
+        return 1 if (coordinate - self.state.tip[facts.axis]) * facts.sign > 0 else -1
 
     def _by_readout(self, slide: SlideName) -> bool:
         return bool(self.mill.readout_step) and slide in ("x", "y")

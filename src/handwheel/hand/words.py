@@ -27,7 +27,7 @@ from handwheel.hand.actions import (
     WorkFace,
 )
 from handwheel.hand.execute import Done
-from handwheel.hand.machine import OUTWARDS, goes_past
+from handwheel.hand.machine import OUTWARDS, half_turns_past, turnings
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
 from handwheel.plan.words import size_name, tool_name
@@ -95,8 +95,8 @@ def _(action: Wind, done: Done, scales: Scales) -> str:
     if action.slide != "knee":
         return f"Wind the {_to_figure(action, done, scales)}."
     figure = scales.dial("knee", action.to) + _where_it_stands(action, done, scales)
-    if goes_past(done.before, action):
-        return f"Lower the knee past the figure, then raise it to {figure}."
+    if _goes_past(action, done, scales):
+        return f"Lower the knee {turns_past(scales, 'knee')} past the figure, then raise it to {figure}."
     return f"{'Raise' if _counts_up(done) else 'Lower'} the knee to {figure}."
 
 
@@ -204,10 +204,24 @@ def figure_of(action: Wind, scales: Scales) -> str:
 
 def _to_figure(action: Wind, done: Done, scales: Scales) -> str:
     facts = SLIDES[action.slide]
-    past = ""
-    if goes_past(done.before, action):
-        past = f" half a turn past, then back {facts.up if action.ends > 0 else facts.down}"
-    return f"{facts.name} {ways(done)[1]}{past} to {figure_of(action, scales)}{_where_it_stands(action, done, scales)}"
+    way = ways(done)[1]
+    if _goes_past(action, done, scales):
+        out, back = (facts.down, facts.up) if action.ends > 0 else (facts.up, facts.down)
+        way = f"{out} {turns_past(scales, action.slide)} past, then back {back}"
+    return f"{facts.name} {way} to {figure_of(action, scales)}{_where_it_stands(action, done, scales)}"
+
+
+def turns_past(scales: Scales, slide: SlideName) -> str:
+    """How far a figure is passed before coming back to it: ``half a turn``."""
+    whole, half = divmod(half_turns_past(scales.job.by_hand, slide), 2)
+    if not whole:
+        return "half a turn"
+    count = {1: "one"}.get(whole, str(whole))
+    return f"{count} and a half turns" if half else f"{count} {'turn' if whole == 1 else 'turns'}"
+
+
+def _goes_past(action: Wind, done: Done, scales: Scales) -> bool:
+    return len(turnings(scales.job.by_hand, done.before, action)) > 1
 
 
 def _where_it_stands(action: Wind, done: Done, scales: Scales) -> str:

@@ -11,7 +11,7 @@ import numpy as np
 from handwheel.hand import Action, Done, Execution
 from handwheel.hand.actions import EdgeFinder, Feed, Wind
 from handwheel.hand.clock import allowance, name_of
-from handwheel.hand.machine import State, goes_past, past
+from handwheel.hand.machine import State, turnings
 from handwheel.hand.slides import SlideName, slide_of
 from handwheel.job import Job
 from handwheel.motion import Kind, Moves
@@ -110,8 +110,7 @@ def _ways(job: Job, action: Action, done: Done) -> list[tuple[Scales, float]]:
     before, after = _scales(done.before), _scales(done.after)
     first, last = done.before.screws[slide].turned, done.after.screws[slide].turned
     ways = [(before, first)]
-    if isinstance(action, Wind) and goes_past(done.before, action):
-        turn = last - action.ends * past(job.by_hand, slide)
+    for turn in turnings(job.by_hand, done.before, action)[:-1] if isinstance(action, Wind) else ():
         backlash = slide_of(job.by_hand, slide).backlash
         there = replace(
             done.before,
