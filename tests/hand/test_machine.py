@@ -14,7 +14,7 @@ from two_blocks import STAND, STOP
 from handwheel import hand
 from handwheel.hand import Action, Done
 from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Start, TakeAway, Touch, Wind
-from handwheel.hand.machine import OUTWARDS, goes_past
+from handwheel.hand.machine import OUTWARDS
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
 from handwheel.plan import Route, lowest_cut, plan
@@ -234,11 +234,13 @@ def test_a_feed_never_turns_back_in_the_cut_and_ends_where_it_was_meant_to(mill:
     job = replace(sides("front"), operations=({**FACED, "path": path},), extra=MILLS[mill]).job()
     (strokes,) = [step.passes for step in plan(job, Route.BY_HAND).steps if step.passes]
     meant = [leg for stroke in strokes for leg in pairwise(stroke.path)]
-    fed = [one for one in done(job, route(job)) if isinstance(one.action, Feed)]
+    execution = hand.execute(job, set_up(job, lowest_cut(job)), route(job))
+    fed = [one for one in execution.done if isinstance(one.action, Feed)]
     assert len(fed) == len(meant)
+    feeding = execution.moves.line[execution.moves.kind == Kind.FEED].tolist()
+    assert feeding == [one.number for one in fed], "each feed is one stroke, one way"
     for one, (_, end) in zip(fed, meant, strict=True):
         assert isinstance(one.action, Feed)
-        assert not goes_past(one.before, one.action)
         slide = getattr(job.by_hand.slides, one.action.slide)
         step = job.by_hand.readout_step or slide.graduation
         axis = "xy".index(one.action.slide)

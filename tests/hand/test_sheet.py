@@ -168,7 +168,13 @@ def test_what_was_turned_on_is_what_is_turned_off(coolant: str, off: str | None)
     ("mill", "said"),
     [
         ("readout", ("table and saddle: one turn 5, one line 0.02, 250 lines a turn", "in steps of 0.005")),
-        ("dials alone", ("knee: one turn 2, one line 0.02, 100 lines a turn", "no readout")),
+        (
+            "dials alone",
+            (
+                "table and saddle: one turn 5, one line 0.02, 250 lines a turn, play 0.25; knee: one turn 2",
+                "no readout",
+            ),
+        ),
         # 1/8 in is 3.175 mm, and holds 250 times 0.0005 in and 254 times 0.0125 mm
         ("worn, of mixed systems", ("table: one turn 3.175, one line 0.0127, 250 lines", "one line 0.0125, 254 lines")),
     ],
@@ -244,3 +250,9 @@ def test_where_no_size_is_drawn_the_route_still_ends_with_the_vise_opened() -> N
     text, _, _ = printed(sides("front").job())
     assert "  Vise open   unclamp, break the lower edges with a file" in text
     assert "Vise shut" not in text
+
+
+def test_with_dials_alone_the_sheet_says_that_a_feed_the_other_way_has_the_play_in_its_figure() -> None:
+    """A slide follows its screw only once the play is taken up: the dial is that much further on (geometry)."""
+    text, _, _ = printed(replace(sides("front"), extra=DIALS_ONLY).job())
+    assert "has the play of the screw in its figure" in " ".join(text.split())

@@ -97,15 +97,15 @@ def _head(job: Job, scales: Scales, seconds: dict[int, float]) -> Iterator[Entry
 def _mill(scales: Scales) -> str:
     """What the dials and the readout must be for the figures to hold."""
     slides: tuple[SlideName, ...] = ("x", "y", "knee")
+    step = scales.job.by_hand.readout_step
     names: dict[str, list[str]] = {}
     for slide in slides:
         facts = slide_of(scales.job.by_hand, slide)
         dial = (
             f"one turn {scales.whole(facts.per_turn)}, one line {scales.whole(facts.graduation)}, "
-            f"{scales.lines_a_turn(slide)} lines a turn"
+            f"{scales.lines_a_turn(slide)} lines a turn{'' if step else f', play {scales.whole(facts.backlash)}'}"
         )
         names.setdefault(dial, []).append(SLIDES[slide].name)
-    step = scales.job.by_hand.readout_step
     readout = f"readout of table and saddle in steps of {scales.whole(step)}" if step else "no readout"
     dials = "; ".join(f"{' and '.join(named)}: {dial}" for dial, named in names.items())
     return f"{dials}; {readout}. Check these against your own dials before you start"
@@ -132,7 +132,8 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
             "No readout",
             f"Every setting of a slide ends in the same direction as its touch-off: the table {to_face(x.face)}, the "
             f"saddle {to_face(y.face)}. Coming the other way, go half a turn past the figure and come back: only so "
-            "does one zero serve both sides of the work.",
+            "does one zero serve both sides of the work. A FEED never comes back: going the other way, it has the play "
+            "of the screw in its figure.",
         )
     yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
