@@ -21,8 +21,9 @@ from PIL import Image
 from handwheel.job import read_job, read_job_text
 from handwheel.plan import Plan
 from handwheel.proof import Prepared, Proof
-from handwheel.show.draw.colours import STEP_COLOURS
+from handwheel.show.draw.colours import STEP_COLOURS, by_step, feed_by_step
 from handwheel.show.draw.drawings import part_drawing, path_drawing, pictorial, save, setup_drawing, stages_drawing
+from handwheel.show.draw.lines import FEED, RAPID
 
 Drawing = Callable[[Prepared, Plan, Proof], Figure]
 
@@ -104,6 +105,24 @@ def test_every_colour_of_a_step_is_doubled_by_its_number(name: str) -> None:
     for step in steps.steps:
         if step.passes:
             assert " ".join(step.title.split()[:4]) in titles
+
+
+def test_no_two_steps_are_drawn_with_the_same_colour_and_line_and_rapids_alone_are_short_dashes() -> None:
+    steps = range(1, 19)  # three rounds of six colours
+    colours, feeds = by_step(steps), feed_by_step(steps)
+    assert len({(colours[step], feeds[step]) for step in steps}) == 18
+    for feed in feeds.values():
+        # ISO 128-2: a wide and a narrow line differ by two to one (from memory); dashes three times those of a rapid
+        assert not feed.dashes or feed.dashes[0] > 3 * RAPID.dashes[0]
+    assert len({feed.width for feed in feeds.values()}) == 2
+    assert max(feed.width for feed in feeds.values()) > 2 * FEED.width
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_the_backplot_says_that_it_is_the_programs_path(name: str) -> None:
+    shown = words(path_drawing(*example(name)))
+    for said in ("The program's passes by step", "program at feed", "program at rapid"):
+        assert said in shown
 
 
 def test_the_step_colours_differ_also_for_colour_blind_eyes_and_from_the_ink() -> None:

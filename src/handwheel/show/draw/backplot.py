@@ -12,7 +12,7 @@ from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.setup import Setup
 from handwheel.show.draw.balloons import balloon
-from handwheel.show.draw.colours import NO_STEP, by_step
+from handwheel.show.draw.colours import NO_STEP, by_step, feed_by_step
 from handwheel.show.draw.cutters import outline
 from handwheel.show.draw.fixture import around_work, draw_vise, draw_work
 from handwheel.show.draw.key import line_key, step_key
@@ -115,10 +115,13 @@ def _path(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> N
     while len(lines) > MOST_LINES and grain < FEED.width:
         grain *= 2
         lines, of = distinct(places, step * 2 + rapid, grain)
-    for chosen, kind, order in ((rapid[of], RAPID, 2.4), (~rapid[of], FEED, 2.6)):
-        for number in np.unique(step[of[chosen]]).tolist():
-            these = chosen & (step[of] == number)
-            sheet.segments(lines[these], kind, colours.get(number, NO_STEP), order)
+    feeds = feed_by_step(colours)
+    for number in np.unique(step[of]).tolist():
+        colour, feed = colours.get(number, NO_STEP), feeds.get(number, FEED)
+        these = step[of] == number
+        sheet.segments(lines[these & rapid[of]], RAPID, colour, 2.4)
+        # a heavy line lies below the others, so that what runs over it is seen
+        sheet.segments(lines[these & ~rapid[of]], feed, colour, 2.5 if feed.width > FEED.width else 2.6)
     _end_on(sheet, view, tip, colours)
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from handwheel.show.draw.lines import FEEDS, LineKind
+
 STEP_COLOURS: Final = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
 """Blue, vermilion, bluish green, reddish purple, orange, sky blue."""
 NO_STEP: Final = "#555555"
@@ -22,3 +24,12 @@ def by_step(steps: Iterable[int]) -> Mapping[int, str]:
     {2: '#0072B2', 5: '#D55E00'}
     """
     return {step: STEP_COLOURS[index % len(STEP_COLOURS)] for index, step in enumerate(sorted(set(steps)))}
+
+
+def feed_by_step(steps: Iterable[int]) -> Mapping[int, LineKind]:
+    """The line for each step's feeds: steps of one colour differ in it.
+
+    >>> [line.width for line in feed_by_step(range(1, 8)).values()]
+    [0.4, 0.4, 0.4, 0.4, 0.4, 0.4, 0.9]
+    """
+    return {step: FEEDS[index // len(STEP_COLOURS) % len(FEEDS)] for index, step in enumerate(sorted(set(steps)))}

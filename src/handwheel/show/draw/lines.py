@@ -51,5 +51,7 @@ FRAME: Final = LineKind(0.7)
 """The frame of the sheet (ISO 5457, from memory)."""
 FEED: Final = LineKind(0.4)
 """Where the tip is fed: continuous, in the colour of its step."""
+FEEDS: Final = (FEED, LineKind(0.9), LineKind(0.4, (6.0, 0.9)))
+"""The first steps are drawn with the first; as the colours begin again, so the next is taken: heavy, then with gaps."""
 RAPID: Final = LineKind(NARROW, (1.6, 1.2))
 """Where the tip goes at rapid: narrow, short dashes."""
