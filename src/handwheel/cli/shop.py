@@ -4,39 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import click
 
 if TYPE_CHECKING:
     from handwheel.motion import Tool
-    from handwheel.shop import CncMill, KneeMill, Material, Shop, SpindleSpeeds, Vise
+    from handwheel.shop import CncMill, KneeMill, Material, ParallelSet, Shop, SpindleSpeeds, Vise
+    from handwheel.units import Units
 
 Row = Sequence[str]
 
 
 @click.command()
 @click.option("--shop", "extra", type=click.Path(path_type=Path), help="Your own shop file, listed beside ours.")
-@click.option("--units", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="Units of the lists.")
-def shop(extra: Path | None, units: Literal["in", "mm"]) -> None:
+@click.option("--units", type=click.Choice(["in", "mm"]), help="Units of the lists; left out: each entry in its own.")
+def shop(extra: Path | None, units: Units | None) -> None:
     """List what the shop holds: the names that a job file may call with like and material.
 
     Each entry stands with the source of its values.
     """
     from handwheel.shop import load_shop
 
-    click.echo("\n\n".join(_lists(load_shop(extra), Writer(units))))
+    click.echo("\n\n".join(_lists(load_shop(extra), units)))
 
 
 class Writer:
-    """Writes lengths in the units asked for."""
+    """Writes lengths in the units asked for; else in an entry's own, those in which its sizes are the rounder."""
 
-    def __init__(self, units: Literal["in", "mm"]) -> None:
-        from handwheel.units import shop_number
+    def __init__(self, asked: Units | None, sizes: Iterable[float]) -> None:
+        from handwheel.units import shop_number, to_units
 
-        self.units = units
+        def digits(units: Units) -> int:
+            return sum(len(f"{to_units(size, units):.6g}".replace(".", "").strip("0")) for size in given)
+
+        given = tuple(sizes)
+        self.units: Units = asked or ("in" if digits("in") <= digits("mm") else "mm")
         self._number = shop_number
-        self.speed_unit = "ft/min" if units == "in" else "m/min"
 
     def size(self, *lengths: float) -> str:
         """Lengths as on a drawing, with × between them."""
@@ -47,32 +51,37 @@ class Writer:
         return f"{self._number(feed, self.units, 0)} {self.units}/min"
 
     def cutting_speed(self, speed: float) -> str:
-        """A cutting speed held in m/min, in ft/min or m/min."""
+        """A cutting speed held in m/min, in ft/min or m/min, without its unit."""
         return f"{speed / 0.3048 if self.units == 'in' else speed:.0f}"
+
+    @property
+    def speed_unit(self) -> str:
+        """Of cutting speeds."""
+        return "ft/min" if self.units == "in" else "m/min"
 
     def power(self, watts: float) -> str:
         """In horsepower or kilowatts."""
         return f"{watts / 745.6999:.1f} hp" if self.units == "in" else f"{watts / 1000:.1f} kW"
 
 
-def _lists(held: Shop, write: Writer) -> Iterator[str]:
-    unit = write.units
-    knee = ("name", f"travel, {unit}", "spindle, rev/min", "power", "readout", "a turn of X, Y, knee", "source")
-    yield _table("KNEE MILLS", knee, (_knee_mill(name, mill, write) for name, mill in held.knee_mill.items()))
-    cnc = ("name", f"travel, {unit}", "spindle, rev/min", "power", "rapid", "feed at most", "source")
-    yield _table("CNC MILLS", cnc, (_cnc_mill(name, mill, write) for name, mill in held.cnc_mill.items()))
-    vise = ("name", f"jaws, {unit}", "opens", "bed above table", "source")
-    yield _table("VISES", vise, (_vise(name, one, write) for name, one in held.vise.items()))
-    heights = ("name", f"heights, {unit}", "source")
+def _lists(held: Shop, units: Units | None) -> Iterator[str]:
+    knee = ("name", "in or mm", "travel", "spindle, rev/min", "power", "readout", "a turn of X, Y, knee", "source")
+    yield _table("KNEE MILLS", knee, (_knee_mill(name, mill, units) for name, mill in held.knee_mill.items()))
+    cnc = ("name", "in or mm", "travel", "spindle, rev/min", "power", "rapid", "feed at most", "source")
+    yield _table("CNC MILLS", cnc, (_cnc_mill(name, mill, units) for name, mill in held.cnc_mill.items()))
+    vise = ("name", "in or mm", "jaws", "opens", "bed above table", "source")
+    yield _table("VISES", vise, (_vise(name, one, units) for name, one in held.vise.items()))
+    heights = ("name", "in or mm", "heights", "source")
     yield _table(
         "PARALLELS",
         heights,
-        ((name, ", ".join(map(write.size, one.heights)), one.source) for name, one in held.parallels.items()),
+        (_parallels(name, one, units) for name, one in held.parallels.items()),
     )
     work = (
         "name",
         "what",
-        f"{write.speed_unit} HSS, carbide",
+        "in or mm",
+        "speed HSS, carbide",
         "chip load HSS, carbide",
         "width",
         "kc1.1 N/mm²",
@@ -82,21 +91,23 @@ def _lists(held: Shop, write: Writer) -> Iterator[str]:
     yield _table(
         "MATERIALS (chip load from the smallest cutter to the largest; width of cut as a share of the diameter)",
         (*work, "sources"),
-        (_material(name, one, write) for name, one in held.material.items()),
+        (_material(name, one, units) for name, one in held.material.items()),
     )
-    cutter = ("name", "shape", f"diameter, {unit}", "flutes", "flute length", "reach", "source")
+    cutter = ("name", "shape", "in or mm", "diameter", "flutes", "flute length", "reach", "source")
     yield _table(
         "CUTTERS",
         cutter,
-        (_cutter(name, one.tool(1), one.source, write) for name, one in held.cutter.items()),
+        (_cutter(name, one.tool(1), one.source, units) for name, one in held.cutter.items()),
     )
 
 
-def _knee_mill(name: str, mill: KneeMill, write: Writer) -> Row:
+def _knee_mill(name: str, mill: KneeMill, units: Units | None) -> Row:
     slides = mill.slides
     turns = (slides.x.per_turn, slides.y.per_turn, slides.knee.per_turn)
+    write = Writer(units, (*mill.travel, *turns))
     return (
         name,
+        write.units,
         write.size(*mill.travel),
         _speeds(mill.rpm),
         write.power(mill.power),
@@ -106,9 +117,11 @@ def _knee_mill(name: str, mill: KneeMill, write: Writer) -> Row:
     )
 
 
-def _cnc_mill(name: str, mill: CncMill, write: Writer) -> Row:
+def _cnc_mill(name: str, mill: CncMill, units: Units | None) -> Row:
+    write = Writer(units, mill.travel)
     return (
         name,
+        write.units,
         write.size(*mill.travel),
         _speeds(mill.rpm),
         write.power(mill.power),
@@ -118,19 +131,27 @@ def _cnc_mill(name: str, mill: CncMill, write: Writer) -> Row:
     )
 
 
-def _vise(name: str, vise: Vise, write: Writer) -> Row:
+def _vise(name: str, vise: Vise, units: Units | None) -> Row:
+    write = Writer(units, (vise.jaw_width, vise.jaw_height, vise.opening_max, vise.bed_height))
     jaws = f"{write.size(vise.jaw_width)} wide, {write.size(vise.jaw_height)} high"
-    return (name, jaws, write.size(vise.opening_max), write.size(vise.bed_height), vise.source)
+    return (name, write.units, jaws, write.size(vise.opening_max), write.size(vise.bed_height), vise.source)
 
 
-def _material(name: str, material: Material, write: Writer) -> Row:
+def _parallels(name: str, held: ParallelSet, units: Units | None) -> Row:
+    write = Writer(units, held.heights)
+    return (name, write.units, ", ".join(map(write.size, held.heights)), held.source)
+
+
+def _material(name: str, material: Material, units: Units | None) -> Row:
     data = (material.hss, material.carbide)
+    write = Writer(units, (chip.load for one in data for chip in one.chip_load))
     loads = (f"{write.size(one.chip_load[0].load)} to {write.size(one.chip_load[-1].load)}" for one in data)
     sources = dict.fromkeys((material.source, material.force.source, *(one.source for one in data)))
     return (
         name,
         material.description,
-        ", ".join(write.cutting_speed(one.cutting_speed) for one in data),
+        write.units,
+        f"{', '.join(write.cutting_speed(one.cutting_speed) for one in data)} {write.speed_unit}",
         ", ".join(loads),
         ", ".join(f"{one.width_limit:g}" for one in data),
         f"{material.force.kc11:g}",
@@ -140,10 +161,12 @@ def _material(name: str, material: Material, write: Writer) -> Row:
     )
 
 
-def _cutter(name: str, tool: Tool, source: str, write: Writer) -> Row:
+def _cutter(name: str, tool: Tool, source: str, units: Units | None) -> Row:
+    write = Writer(units, (tool.diameter, tool.flute_length, tool.reach))
     return (
         name,
         tool.shape,
+        write.units,
         write.size(tool.diameter),
         str(tool.flutes),
         write.size(tool.flute_length),
