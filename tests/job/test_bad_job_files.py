@@ -289,7 +289,13 @@ BAD = [
     ("[vise]", "[allowance]\noil = 'long'\n[vise]", "allowance.oil", '"long"', "must be a number"),
     ("[vise]", "[budget]\nweather = 1\n[vise]", "budget.weather", "1", "is no input of the error budget"),
     ("[vise]", "[budget]\n'repeatabilty by hand' = 1\n[vise]", "budget.repeatabilty by hand", "1", "did you mean"),
-    ("[vise]", "[allowance]\nsmoking = 300\n[vise]", "allowance.smoking", "300", "there are: a caliper reading"),
+    (
+        "[vise]",
+        "[allowance]\nsmoking = 300\n[vise]",
+        "allowance.smoking",
+        "300",
+        "there are: a block or paper taken away, a caliper",
+    ),
     ("[vise]", "[zero]\nx = 'front'\n[vise]", "zero.x", '"front"', "is none of the words"),
     ("[vise]", "[tools]\nx = 1\n[vise]", "tools", "{ x = 1 }", "did you mean tool?"),
 ]

@@ -27,6 +27,8 @@ OR_LIKE: Final = 'or like = "NAME" of a shop entry'
 
 LONGEST_WORD: Final = 80
 """A longer text is no misspelt word."""
+MOST_LISTED: Final = 22
+"""Names in a hint: more than these are for a command to list."""
 
 
 def read_text(path: Path) -> str:
@@ -187,7 +189,7 @@ def nearest(name: object, known: Iterable[str], lists: str = "handwheel shop") -
     close = _closest(name, names)
     if close:
         return f"did you mean {close}?"
-    if len(names) <= 20:
+    if len(names) <= MOST_LISTED:
         return "there are: " + ", ".join(sorted(names)) if names else ""
     return f'"{lists}" lists them'
 
