@@ -131,9 +131,9 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
         yield Row(
             "No readout",
             f"Every setting of a slide ends in the same direction as its touch-off: the table {to_face(x.face)}, the "
-            f"saddle {to_face(y.face)}. Coming the other way, go half a turn past the figure and come back: only so "
-            "does one zero serve both sides of the work. A FEED never comes back: going the other way, it has the play "
-            "of the screw in its figure.",
+            f"saddle {to_face(y.face)}. Coming the other way, go past the figure as far as the line says and come "
+            "back: only so does one zero serve both sides of the work. A FEED never comes back: the other way, it "
+            "has the play of the screw in its figure.",
         )
     yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
