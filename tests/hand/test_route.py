@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from jobs import Draft, drafts
+from jobs import Draft, drafts, sides
 from mills import DIALS_ONLY, MILLS, PROBES, touching
 
 from handwheel.cut.rays import Rays, left
@@ -94,3 +94,16 @@ def test_by_hand_and_by_program_make_the_same_part_where_all_settings_lie_on_bot
         assert hand.measured == pytest.approx(program.measured, abs=80e-9)
     difference = np.abs(by_hand.heights.z - by_program.heights.z)
     assert np.nanmax(difference) <= 80e-9
+
+
+def test_dials_coarser_than_the_tolerance_leave_half_a_line_and_nobody_calls_it_uncut() -> None:
+    """Lines of 0.05, a face at 0.026 between two of them, a tolerance of 0.02: 0.024 stays, the least that can."""
+    slide = "{ per_turn = 5, graduation = 0.05, backlash = 0.2 }"
+    slides = "\n".join(f"{name} = {slide}" for name in ("x", "y", "knee", "quill"))
+    extra = f"[machine.by_hand]\nreadout_step = 0\n[machine.by_hand.slides]\n{slides}\n"
+    draft = replace(sides("front", "back", to={"front": -0.026, "back": 40.5}), extra=extra)
+    prepared = prepare(draft.job())
+    proof = prove_by_hand(prepared)
+    assert not [one for one in proof.findings if one.level in ("stop", "reject")]
+    front = next(one for one in prepared.job.operations if isinstance(one, Side))
+    assert faces(prepared, proof, front) == pytest.approx(-0.05, abs=1e-6)

@@ -69,6 +69,15 @@ class Inspection:
         return self.route == Route.BY_PROGRAM
 
     @cached_property
+    def proud(self) -> float:
+        """How much a face may keep, mm: the job's tolerance; by hand no less than the half step a setting may leave."""
+        if self.by_program:
+            return self.job.tolerance
+        mill = self.job.by_hand
+        sides = [mill.readout_step] if mill.readout_step else [mill.slides.x.graduation, mill.slides.y.graduation]
+        return max(self.job.tolerance, *(step / 2 for step in (*sides, mill.slides.knee.graduation)))
+
+    @cached_property
     def feeding(self) -> NDArray[np.bool_]:
         """(n,) which rows are feed moves, straight or arc."""
         kind = self.moves.kind

@@ -42,7 +42,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         return
     solids = _solids(inspection)
     tolerance = inspection.job.tolerance
-    grid = upright_grid(inspection.part, solids, tolerance)
+    grid = upright_grid(inspection.part, solids, inspection.proud)
     rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
     missing, spare = off(inspection.part, rays, solids)
     gouged = missing.thickness > tolerance + CONTACT
@@ -56,7 +56,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             at=found[0].at,
             count=len(found),
         )
-    uncut = spare.thickness > tolerance + CONTACT
+    uncut = spare.thickness > inspection.proud + CONTACT
     if uncut.any():
         found = _places(spare, uncut, grid, _thickness(inspection.part, solids, 1))
         step, name = _step_of(inspection, found[0].at)

@@ -46,6 +46,7 @@ def _by_hand(inspection: Inspection) -> Iterator[Finding]:
         if wound > travel[axis] + CONTACT:
             yield inspection.finding(
                 "beyond-travel",
-                f"the {slide} is wound over {inspection.size(wound)}, and has {inspection.size(travel[axis])} of travel",
+                f"the {slide} is wound over {inspection.size(wound)}, and has {inspection.size(travel[axis])} of "
+                "travel",
                 [max(first, last)],
             )
