@@ -540,6 +540,26 @@ def test_with_reduced_motion_playing_goes_line_by_line_and_nothing_turns(browser
     page.close()
 
 
+def test_in_the_end_view_a_cutter_past_an_end_is_dashed_and_the_sizes_stand_on_the_free_side(page: Page) -> None:
+    """Seen along the jaws a cutter past the work's end covers it, and would be taken for one that is in it."""
+    drawn = """(tip) => {
+        const view = lesson.end, seen = [], sides = [];
+        const shape = view.paper.shape, sizes = view.sizes;
+        view.paper.shape = (points, fill, width, dashes = []) => seen.push(dashes.length > 0);
+        view.sizes = (work, top, side) => sides.push(side);
+        view.draw({ ...lesson.scene, tip, tool: { profile: [[0, 0], [10, 0], [10, 38]] } });
+        view.paper.shape = shape;
+        view.sizes = sizes;
+        return [seen[seen.length - 1], sides[0]];
+    }"""
+    # raw X -2 to 80, Y -1 to 49, Z to 1; a cutter of 20 mm left of it, before it, behind it, right of it, above it
+    assert page.evaluate(drawn, [-13.0, 10.0, -13.5]) == [True, 1]
+    assert page.evaluate(drawn, [30.0, -10.0, -13.5]) == [False, 1]
+    assert page.evaluate(drawn, [30.0, 58.0, -13.5]) == [False, -1]
+    assert page.evaluate(drawn, [91.0, 40.0, -6.0]) == [True, -1]
+    assert page.evaluate(drawn, [30.0, 10.0, 25.0]) == [False, -1]
+
+
 def test_without_webgl_plan_and_end_view_show_everything(playwright: Playwright, sound: Path) -> None:
     flat = launched(playwright, *NO_WEBGL)
     page = opened(flat, sound)

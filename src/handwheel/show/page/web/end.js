@@ -25,10 +25,10 @@ class EndView {
     for (const box of [bed, movableJaw, fixedJaw]) paper.box(box[0].slice(1), box[1].slice(1), 0.9, CHAIN);
     for (const box of parallels) paper.box(box[0].slice(1), box[1].slice(1), 0.9, CHAIN, "#e4e4e4");
     paper.shape(this.outline(metal), "#f2f2f2", 1.8);
-    if (tool) this.cutter(tip, tool);
+    if (tool) this.cutter(tip, tool, this.beside(tip, tool, work));
     route.findings.forEach(({ at, letter }, i) => cross(ink, paper.x(at[1]), paper.y(at[2]), letter, i));
     ink.restore();
-    this.sizes(work, jawTop);
+    this.sizes(work, jawTop, tool && this.hides(tip, work) ? 1 : -1);
   }
 
   /** The work's outline: for each row of cells the highest. */
@@ -45,18 +45,31 @@ class EndView {
     return points;
   }
 
-  cutter(tip, tool) {
+  /** Whether the cutter stands past an end of the work: in this view it would seem to stand in it. */
+  beside(tip, tool, work) {
+    const radius = Math.max(...tool.profile.map(([r]) => r));
+    return tip[0] + radius <= work[0][0] || tip[0] - radius >= work[1][0];
+  }
+
+  /** Whether the cutter is where the sizes usually stand: low, and at the work's front. */
+  hides(tip, work) {
+    return tip[2] < work[1][2] && tip[1] < (work[0][1] + work[1][1]) / 2;
+  }
+
+  /** The cutter; dashed and seen through where it is beside the work. */
+  cutter(tip, tool, beside) {
     const right = tool.profile.map(([radius, height]) => [tip[1] + radius, tip[2] + height]);
     const left = tool.profile.map(([radius, height]) => [tip[1] - radius, tip[2] + height]).reverse();
-    this.paper.shape([...right, ...left], "rgba(255, 255, 255, 0.7)", 1.4);
+    if (beside) this.paper.shape([...right, ...left], "transparent", 0.9, DASHES);
+    else this.paper.shape([...right, ...left], "rgba(255, 255, 255, 0.7)", 1.4);
     const top = Math.min(this.paper.high[1], tip[2] + tool.profile[tool.profile.length - 1][1]);
     this.paper.line([[tip[1], tip[2] - 3], [tip[1], top]], 0.8, [8, 2, 2, 2]);
   }
 
-  /** Stick-out and grip, outside the left side of the work. */
-  sizes(work, jawTop) {
+  /** Stick-out and grip, outside the left (-1) or the right (1) side of the work. */
+  sizes(work, jawTop, side) {
     const paper = this.paper;
-    const x = paper.x(work[0][1]) - 10;
+    const x = paper.x(work[side < 0 ? 0 : 1][1]) + side * 10;
     for (const [from, to, text] of [
       [jawTop, work[1][2], `stick-out ${facts.words.stickOut}`],
       [work[0][2], jawTop, `grip ${facts.words.grip}`],
@@ -70,13 +83,13 @@ class EndView {
         ink.moveTo(x - 2.5, y + way * 6);
         ink.lineTo(x, y + way);
         ink.lineTo(x + 2.5, y + way * 6);
-        ink.moveTo(x - 4, y);
-        ink.lineTo(x + 8, y);
+        ink.moveTo(x + side * 4, y);
+        ink.lineTo(x - side * 8, y);
       }
       ink.lineWidth = 0.9;
       ink.strokeStyle = INK;
       ink.stroke();
-      paper.words(text, x - 5, (a + b) / 2, { align: "right" });
+      paper.words(text, x + side * 5, (a + b) / 2, { align: side < 0 ? "right" : "left" });
     }
   }
 }

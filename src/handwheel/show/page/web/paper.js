@@ -56,7 +56,7 @@ class Paper {
     this.line([low, [high[0], low[1]], high, [low[0], high[1]], low], width, dash);
   }
 
-  shape(points, fill, width) {
+  shape(points, fill, width, dashes = []) {
     const ink = this.ink;
     ink.beginPath();
     points.forEach(([x, y], i) => (i ? ink.lineTo(this.x(x), this.y(y)) : ink.moveTo(this.x(x), this.y(y))));
@@ -65,7 +65,9 @@ class Paper {
     ink.fill();
     ink.lineWidth = width;
     ink.strokeStyle = INK;
+    ink.setLineDash(dashes);
     ink.stroke();
+    ink.setLineDash([]);
   }
 
   /** Words on white, so that lines do not run through them. */
@@ -104,6 +106,7 @@ class Paper {
 
 const FONT = 'Bahnschrift, "DIN Alternate", "Liberation Sans", Arial, sans-serif';
 const CHAIN = [12, 3, 2, 3, 2, 3];
+const DASHES = [6, 3];
 
 /** Where a finding's letter stands beside its cross: all round it by turns, as places often lie on each other. */
 const ASIDE = [[8, -9], [8, 10], [-18, -9], [-18, 10], [-5, -17], [-5, 18]];
