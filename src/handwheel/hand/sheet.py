@@ -15,7 +15,7 @@ from handwheel.hand.scales import Scales
 from handwheel.hand.sheet_set_up import set_up_sheet
 from handwheel.hand.sheet_steps import StepSheet, minutes
 from handwheel.hand.slides import SLIDES, SlideName, slide_of
-from handwheel.hand.words import to_face
+from handwheel.hand.words import to_face, turns_past
 from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.setup import Setup, touches
@@ -76,7 +76,7 @@ def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -
     return SheetParts(
         head=tuple(_head(job, scales, seconds)),
         set_up=tuple(set_up_sheet(job, setup, plan, scales)),
-        how_to_read=tuple(_how_to_read(job)),
+        how_to_read=tuple(_how_to_read(job, scales)),
         steps=tuple(tuple(steps.entries(step)) for step in plan.steps),
         inspection=tuple(_inspection(job, scales)),
     )
@@ -111,7 +111,7 @@ def _mill(scales: Scales) -> str:
     return f"{dials}; {readout}. Check these against your own dials before you start"
 
 
-def _how_to_read(job: Job) -> Iterator[Entry]:
+def _how_to_read(job: Job, scales: Scales) -> Iterator[Entry]:
     yield Row(
         "Dials",
         "3 turns + 50 means three whole turns from the dial's zero, then on to graduation 50. Turns below zero have a "
@@ -135,7 +135,8 @@ def _how_to_read(job: Job) -> Iterator[Entry]:
             "back: only so does one zero serve both sides of the work. A FEED never comes back: the other way, it "
             "has the play of the screw in its figure.",
         )
-    yield Row("Knee", "Every depth is set raising. Past the figure? Lower half a turn and come up again. Then lock.")
+    back = turns_past(scales, "knee")
+    yield Row("Knee", f"Every depth is set raising. Past the figure? Lower {back} and come up again. Then lock.")
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from handwheel.hand.actions import Feed, Wind
+from handwheel.hand.actions import Feed, Start, Wind
 from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Row, Subheading
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting, lubricant
 from handwheel.hand.machine import State
 from handwheel.hand.repair import end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
-from handwheel.hand.slides import slide_of
+from handwheel.hand.slides import SLIDES, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
 from handwheel.job import Job
 from handwheel.plan import Measuring, Plan, Step
@@ -55,6 +55,10 @@ class StepSheet:
             yield Row("Cut", self._cut(step, done))
             yield Row("Lock", self._lock(step))
             yield Row("Oil", self._oil(step))
+        else:
+            yield Row("Speed", self._speed_uncut(done))
+            yield Row("Cut", "none; each line says which way table and saddle go")
+            yield Row("Lock", self._lock_uncut(done))
         yield Row("Why", step.why)
         yield Row("Hazard", self._hazard(step))
         if step.passes:
@@ -82,6 +86,16 @@ class StepSheet:
             else f"{speeds.cutting_speed:.0f} m/min"
         )
         return f"{speeds.rpm:g} rev/min (calculated {speeds.calculated:.0f}); {rim} at the rim"
+
+    def _speed_uncut(self, done: Sequence[Done]) -> str:
+        """Of a step that loads or measures: what runs at a touch, and that it stands for a hand."""
+        speeds = [one.after.rpm for one in done if isinstance(one.action, Start)]
+        running = " and ".join(dict.fromkeys(f"{rpm:g} rev/min" for rpm in speeds))
+        return f"{running} to touch off; the spindle stands for all else" if running else "the spindle stands"
+
+    def _lock_uncut(self, done: Sequence[Done]) -> str:
+        locked = [facts.name for slide, facts in SLIDES.items() if done[-1].after.screws[slide].locked]
+        return f"{', '.join(locked)} at the end" if locked else "nothing at the end"
 
     def _feed(self, step: Step) -> str:
         speeds, slides = step.speeds, self.job.by_hand.slides
