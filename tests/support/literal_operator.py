@@ -135,7 +135,7 @@ class LiteralOperator:
         assert not self.turning
         self.length, self.radius = (
             FINDER_LENGTH,
-            self.number(match[1]) / 2 if "/" not in match[1] else 12.7 * fraction(match[1]),
+            fraction(match[1]) * (12.7 if match[2] == "in" else 0.5),
         )
 
     def put_in_tool(self, match: re.Match[str]) -> None:
@@ -254,7 +254,7 @@ class LiteralOperator:
 
 
 HANDLERS = [
-    (r"Put in the edge finder, (\S+) (?:in|mm) across", "put_in_finder"),
+    (r"Put in the edge finder, (\S+) (in|mm) across", "put_in_finder"),
     (r"Put in tool (\d+),", "put_in_tool"),
     (r"Start the spindle", "start"),
     (r"Stop the spindle", "stop"),

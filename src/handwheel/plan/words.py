@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from handwheel.motion import Tool
-from handwheel.tolerances import CONTACT
-from handwheel.units import Units, shop_number, to_units
+from handwheel.tolerances import CONTACT, SNAP
+from handwheel.units import Units, on_program_grid, shop_number, to_units
 
 Numbering = Iterator[int]
 
@@ -33,11 +33,15 @@ def coordinate(axis: str, value: float, units: Units) -> str:
 
 
 def size_name(length: float, units: Units) -> str:
-    """A cutter's size as it is marked: a fraction of an inch where it is one, else a number.
+    """A cutter's size as it is marked: a fraction of an inch where it is one, else a number; in the other system's
+    units where it is a whole figure only there.
 
-    >>> size_name(19.05, "in"), size_name(12.0, "mm"), size_name(50.8, "in")
-    ('3/4 in', '12 mm', '2 in')
+    >>> size_name(19.05, "in"), size_name(12.0, "mm"), size_name(50.8, "in"), size_name(6.0, "in")
+    ('3/4 in', '12 mm', '2 in', '6 mm')
     """
+    others: Units = "mm" if units == "in" else "in"
+    if not _is_whole_figure(length, units) and _is_whole_figure(length, others):
+        units = others
     if units == "mm":
         return f"{shop_number(length, units)} mm"
     inches = to_units(length, units)
@@ -49,6 +53,13 @@ def size_name(length: float, units: Units) -> str:
         part for part in (str(whole) if whole else "", f"{rest}/{fraction.denominator}" if rest else "") if part
     )
     return f"{text} in"
+
+
+def _is_whole_figure(length: float, units: Units) -> bool:
+    """Whether a size is a fraction of an inch, or shows whole with the decimals that a program has."""
+    sixty_fourths = to_units(length, "in") * 64
+    is_fraction = units == "in" and abs(sixty_fourths - round(sixty_fourths)) < SNAP
+    return is_fraction or abs(on_program_grid(length, units) - length) < SNAP
 
 
 def tool_name(tool: Tool, units: Units) -> str:
