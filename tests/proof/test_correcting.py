@@ -84,3 +84,23 @@ def test_the_second_stop_is_safe_and_counts_on_the_clock() -> None:
     assert back.seconds_by_program - plain.seconds_by_program > 8.0
     # G53 G0 Z0, M5, M9, M0, S M3, M7, G0 Z
     assert back.counts.blocks == plain.counts.blocks + 7
+
+
+def test_where_the_opposite_side_is_as_sawn_the_whole_change_stays() -> None:
+    # geometry: the cutter .2 smaller leaves .1 on the front, and the width to the raw back reads .1 too much; twice
+    # that is .2, which is all that is wrong with D: nothing goes back, and the length comes in with the same D
+    wide = WIDTH | {"nominal": 43.5}
+    prepared, text = written(replace(sides("front", "left", "right"), dimensions=(wide, LENGTH)))
+    assert text.count(" M0\n") == 2
+    comments = text.replace(")\n(... ", " ")
+    assert "THE SIDE OPPOSITE WAS NOT CUT WITH D1: LEAVE THE CHANGE IN" in comments
+    right = with_figures(prepared, text, [-0.2, 0.0], smaller=0.2)
+    assert measured(right) == pytest.approx({"width": 43.5, "length": 76.0}, abs=1e-6)
+
+
+def test_no_name_of_a_size_begins_a_comment() -> None:
+    """``(MSG, …)`` is shown by the control, and ``(STEP n: …)`` is where a step begins (NISTIR 6556, 3.3.4; ours)."""
+    for name in ("MSG, press start", "STEP 3: elsewhere"):
+        _, text = written(replace(ROUND, dimensions=(WIDTH | {"name": name},)))
+        assert f"(MEASURE: {name.upper()} OUGHT TO READ" in text
+        assert not re.search(r"^\((MSG|STEP 3: ELSE)", text, re.MULTILINE)

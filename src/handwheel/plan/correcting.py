@@ -1,19 +1,24 @@
 """Correcting a size through D: what is keyed in at a measuring stop, and where half of it goes back.
 
 At the stop before its last cut a side alone answers for the whole error of a size, so that D changes by twice the
-error. The sides after it owe one half each: where one of them is cut with the same D, the program stops a second time
-as soon as the corrected side is finished. Source: geometry; common practice.
+error. Where the opposite side was cut with the same D, half of the error was that side's, and the sides that follow owe
+one half each: where one of them is cut with that D, the program stops a second time as soon as the corrected side is
+finished. Where it was not, the whole error was this D's, and the change stays. Source: geometry; common practice.
 """
 
 from __future__ import annotations
 
+from typing import Final
+
 from handwheel.plan.model import Plan, Step
+
+OPPOSITE: Final = {"front": "back", "back": "front", "left": "right", "right": "left", "top": "bottom"}
 
 
 def gives_back(plan: Plan, step: Step) -> bool:
     """Whether a stop follows this step in which half of the correction goes back: it finishes a side that was measured
-    and corrected, and a later step is cut with the same D."""
-    return _corrected_in(plan, step) is not None and _is_used_later(plan, step)
+    and corrected, the side opposite to it was cut with the same D, and a later step is cut with it too."""
+    return _corrected_in(plan, step) is not None and _is_second_side(plan, step) and _is_used_later(plan, step)
 
 
 def correction(plan: Plan, step: Step) -> tuple[str, ...]:
@@ -25,11 +30,12 @@ def correction(plan: Plan, step: Step) -> tuple[str, ...]:
         )
     held = f"D{step.tool.number}"
     finish = next(one for one in plan.steps if _corrected_in(plan, one) is step)
-    after = (
-        f"Note what you changed: step {finish.number} ends in a second stop, and half of it goes back there."
-        if gives_back(plan, finish)
-        else "No side after this one needs it: give half of it back when the part is done, for the next part."
-    )
+    if not _is_second_side(plan, finish):
+        after = f"The side opposite was not cut with {held}: leave the change in, for what follows and the next part."
+    elif gives_back(plan, finish):
+        after = f"Note what you changed: step {finish.number} ends in a second stop, and half of it goes back there."
+    else:
+        after = "No side after this one needs it: give half of it back when the part is done, for the next part."
     return (
         *(["Correct once, for the size with the closest limits."] if len(step.measuring) > 1 else []),
         f"Measured minus wanted = too much: take twice that off {held}, then go on. A minus means too small: add twice "
@@ -58,6 +64,17 @@ def _corrected_in(plan: Plan, step: Step) -> Step | None:
     return before
 
 
+def _is_second_side(plan: Plan, step: Step) -> bool:
+    """Whether the side opposite to the one that this step finishes was cut before it with the same D."""
+    opposite = OPPOSITE[step.passes[0].edge or "top"]
+    earlier = plan.steps[: plan.steps.index(step)]
+    return any(_uses(one, step.tool.number) and one.passes[0].edge == opposite for one in earlier)
+
+
+def _uses(step: Step, number: int) -> bool:
+    return bool(step.passes) and step.compensation != "off" and step.tool.number == number
+
+
 def _is_used_later(plan: Plan, step: Step) -> bool:
     later = plan.steps[plan.steps.index(step) + 1 :]
-    return any(one.passes and one.compensation != "off" and one.tool.number == step.tool.number for one in later)
+    return any(_uses(one, step.tool.number) for one in later)

@@ -77,7 +77,7 @@ def _step_comments(job: Job, plan: Plan, step: Step) -> Iterator[str]:
     yield f"STEP {step.number}: {step.title}"
     for size in step.measuring:
         yield (
-            f"{size.dimension} ought to read {shop_number(size.wanted, job.units)} now: "
+            f"Measure: {size.dimension} ought to read {shop_number(size.wanted, job.units)} now: "
             f"{shop_number(size.still_to_cut, job.units)} still to cut"
         )
     if step.measuring:
