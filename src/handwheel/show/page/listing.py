@@ -14,7 +14,7 @@ from handwheel.hand.scales import Scales
 from handwheel.hand.words import sentence
 from handwheel.job import Job
 from handwheel.plan import Plan, Step
-from handwheel.proof.ideas import ideas
+from handwheel.proof.ideas import Idea, ideas, knee_set_before
 from handwheel.show.page.verdicts import finding_html, letters
 from handwheel.units import to_units
 
@@ -50,14 +50,20 @@ def hand_groups(job: Job, plan: Plan, actions: Sequence[Action], execution: Exec
     for action, done in zip(actions, execution.done, strict=True):
         line = Line(done.number, sentence(done, scales), action.stroke, "cuts" if isinstance(action, Feed) else "")
         lines.setdefault(action.step, []).append(line)
+    knee = knee_set_before(plan.steps, actions)
     return tuple(
-        Group(step.number, step.title, tuple(lines.get(step.number, [])), tuple(_told(job, step, first=index == 0)))
+        Group(
+            step.number,
+            step.title,
+            tuple(lines.get(step.number, [])),
+            tuple(_told(job, step, ideas(step, first=index == 0, knee_set_in=knee.get(step.number)))),
+        )
         for index, step in enumerate(plan.steps)
     )
 
 
-def _told(job: Job, step: Step, *, first: bool) -> Iterator[tuple[str, str]]:
-    for idea in ideas(step, first=first):
+def _told(job: Job, step: Step, shared: Iterable[Idea]) -> Iterator[tuple[str, str]]:
+    for idea in shared:
         yield _capital(idea.name), idea.by_hand
     yield "Why", step.why
     yield "Mind", step.hazard
