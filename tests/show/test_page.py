@@ -228,3 +228,10 @@ def test_after_something_was_struck_the_part_is_not_measured_and_what_was_struck
     assert "Struck first (step 4, line " in struck
     assert struck.count("<td>not measured</td>") == len(one.proof.dimensions)
     assert "not measured" not in plain.split("</article>")[0]
+
+
+def test_a_slip_whose_sizes_hold_is_no_pass_where_an_instructor_would_step_in() -> None:
+    """Climb milling against a screw with play grabs the table, whatever the gauge reads later (common practice)."""
+    page = made(example("fence-stop").prepared.job, slips=("climb-with-backlash",)).page
+    assert "after the slip: sizes hold; climb-with-backlash: unsafe" in page
+    assert "after the slip: pass" not in page

@@ -552,8 +552,8 @@ def test_in_the_end_view_a_cutter_past_an_end_is_dashed_and_the_sizes_stand_on_t
         view.sizes = sizes;
         return [seen[seen.length - 1], sides[0]];
     }"""
-    # raw X -2 to 80, Y -1 to 49, Z to 1; a cutter of 20 mm left of it, before it, behind it, right of it, above it
-    assert page.evaluate(drawn, [-13.0, 10.0, -13.5]) == [True, 1]
+    # raw X -2 to 80, Y -1 to 49, Z to 1; a cutter of 20 mm at its left end, before it, behind it, right of it, above it
+    assert page.evaluate(drawn, [-10.0, 10.0, -13.5]) == [True, 1]
     assert page.evaluate(drawn, [30.0, -10.0, -13.5]) == [False, 1]
     assert page.evaluate(drawn, [30.0, 58.0, -13.5]) == [False, -1]
     assert page.evaluate(drawn, [91.0, 40.0, -6.0]) == [True, -1]

@@ -111,6 +111,7 @@ def lesson(
         ],
     }
     by_hand_plan = plan_of(job, Route.BY_HAND)
+    sound = {Route.BY_HAND: proof_by_hand, Route.BY_PROGRAM: proof}
     return _filled(
         {
             "title": escape(job.title),
@@ -121,7 +122,7 @@ def lesson(
             "program-findings": findings_html(proof),
             "sizes": sizes_html((("by hand", proof_by_hand), ("by program", proof)), job.units),
             "figures": "" if comparison is None else f"<h3>Both ways in figures</h3>{figures_html(comparison)}",
-            "slips": _slips_section(slips, proof, job.units) if slips else "",
+            "slips": _slips_section(slips, sound, job.units) if slips else "",
             "slips-link": '<a href="#slips">Slips</a>' if slips else "",
             "cautions": "".join(f"<li>{escape(one)}</li>" for one in CAUTIONS),
             "facts": json_in_page(facts),
@@ -130,7 +131,7 @@ def lesson(
     )
 
 
-def _slips_section(slips: Sequence[SlipResult], sound: Proof, units: Units) -> str:
+def _slips_section(slips: Sequence[SlipResult], sound: Mapping[Route, Proof], units: Units) -> str:
     title = '<h2 id="slips-title">Slips</h2>'
     return f'<section id="slips" aria-labelledby="slips-title">{title}{slips_html(slips, sound, units)}</section>'
 

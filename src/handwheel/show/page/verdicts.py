@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from html import escape
 
 from handwheel.check import Finding
+from handwheel.plan import Route
 from handwheel.proof import Comparison, Proof, SlipResult
 from handwheel.proof.comparison import StepPair
 from handwheel.units import Units, shop_number
@@ -93,14 +94,15 @@ def _where(finding: Finding) -> Iterator[str]:
         yield f"{finding.count} times"
 
 
-def slips_html(slips: Sequence[SlipResult], sound: Proof, units: Units) -> str:
-    """A choice of slips; of each what was done, what came of it, and a place for its picture."""
+def slips_html(slips: Sequence[SlipResult], sound: Mapping[Route, Proof], units: Units) -> str:
+    """A choice of slips; of each what was done, what came of it beside the sound part of its route, and a place for its
+    picture."""
     buttons = "".join(
         f'<button type="button" class="slip" data-slip="{index}" aria-pressed="false" aria-controls="slip-{index}">'
         f"{escape(_words(slip.name))}</button>"
         for index, slip in enumerate(slips)
     )
-    cards = "".join(_slip_card(index, slip, sound, units) for index, slip in enumerate(slips))
+    cards = "".join(_slip_card(index, slip, sound[slip.route], units) for index, slip in enumerate(slips))
     return f'<div class="slip-choice" role="group" aria-label="Slips">{buttons}</div>{cards}'
 
 
@@ -123,7 +125,7 @@ def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
         told.append(f"<p><b>Not in this job:</b> {escape(slip.cannot)}</p>")
     if slip.proof is not None:
         told.extend(_struck(slip.proof))
-        told.append(_pair(slip.name, slip.proof))
+        told.append(_pair(slip.name, slip.outcome(sound)))
         told.append(sizes_html((("sound", sound), ("after the slip", slip.proof)), units))
         told.append(findings_html(slip.proof))
     return (
@@ -142,13 +144,13 @@ def _struck(proof: Proof) -> Iterator[str]:
         )
 
 
-def _pair(name: str, proof: Proof) -> str:
+def _pair(name: str, outcome: str) -> str:
     return (
         '<div class="pair"><figure><canvas class="sound" width="640" height="400" role="img" '
         'aria-label="The sound part"></canvas><figcaption>sound</figcaption></figure>'
         '<figure><canvas class="slipped" width="640" height="400" role="img" '
         f'aria-label="The part after the slip: {escape(_words(name))}"></canvas>'
-        f"<figcaption>after the slip: {proof.verdict}</figcaption></figure></div>"
+        f"<figcaption>after the slip: {escape(outcome)}</figcaption></figure></div>"
     )
 
 

@@ -9,7 +9,7 @@ class EndView {
       canvas,
       [left, Math.max(bed[0][2], bed[1][2] - 6)],
       [fixedJaw[1][1] + (fixedJaw[1][1] - fixedJaw[0][1]) * 0.2, work[1][2] + room],
-      40,
+      [40, 24],
     );
   }
 
@@ -25,7 +25,7 @@ class EndView {
     for (const box of [bed, movableJaw, fixedJaw]) paper.box(box[0].slice(1), box[1].slice(1), 0.9, CHAIN);
     for (const box of parallels) paper.box(box[0].slice(1), box[1].slice(1), 0.9, CHAIN, "#e4e4e4");
     paper.shape(this.outline(metal), "#f2f2f2", 1.8);
-    if (tool) this.cutter(tip, tool, this.beside(tip, tool, work));
+    if (tool) this.cutter(tip, tool, this.beside(tip, work));
     route.findings.forEach(({ at, letter }, i) => cross(ink, paper.x(at[1]), paper.y(at[2]), letter, i));
     ink.restore();
     this.sizes(work, jawTop, tool && this.hides(tip, work) ? 1 : -1);
@@ -45,10 +45,9 @@ class EndView {
     return points;
   }
 
-  /** Whether the cutter stands past an end of the work: in this view it would seem to stand in it. */
-  beside(tip, tool, work) {
-    const radius = Math.max(...tool.profile.map(([r]) => r));
-    return tip[0] + radius <= work[0][0] || tip[0] - radius >= work[1][0];
+  /** Whether the cutter's axis is past an end of the work: in this view it would seem to be cutting deep into it. */
+  beside(tip, work) {
+    return tip[0] <= work[0][0] || tip[0] >= work[1][0];
   }
 
   /** Whether the cutter is where the sizes usually stand: low, and at the work's front. */

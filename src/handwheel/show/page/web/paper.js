@@ -1,7 +1,7 @@
 // Plan and end view have one kind of paper: millimetres across and up, fitted into a canvas.
 
 class Paper {
-  constructor(canvas, low, high, room = 0) {
+  constructor(canvas, low, high, room = [0, 0]) {
     this.canvas = canvas;
     this.ink = canvas.getContext("2d");
     this.room = room;
@@ -9,7 +9,7 @@ class Paper {
     this.high = high;
   }
 
-  /** Clears the paper and fits the view's frame to it, `room` pixels kept free on the left; `sharp` pixels for one of the page. */
+  /** Clears the paper and fits the view's frame to it, `room` pixels kept free on the left and on the right; `sharp` pixels for one of the page. */
   begin(sharp) {
     const { clientWidth, clientHeight } = this.canvas;
     const width = Math.max(1, Math.round(clientWidth * sharp));
@@ -18,9 +18,10 @@ class Paper {
     this.sharp = sharp;
     this.ink.setTransform(sharp, 0, 0, sharp, 0, 0);
     this.ink.clearRect(0, 0, clientWidth, clientHeight);
+    const [left, right] = this.room;
     const [w, h] = [this.high[0] - this.low[0], this.high[1] - this.low[1]];
-    this.scale = Math.min((clientWidth - 8 - this.room) / w, (clientHeight - 8) / h);
-    this.left = this.room + (clientWidth - this.room - this.scale * w) / 2;
+    this.scale = Math.min((clientWidth - 8 - left - right) / w, (clientHeight - 8) / h);
+    this.left = left + (clientWidth - left - right - this.scale * w) / 2;
     this.top = (clientHeight - this.scale * h) / 2;
   }
 
