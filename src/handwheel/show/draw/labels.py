@@ -139,18 +139,18 @@ class Room:
         return best[1]
 
     def _through(self, start: Point2, end: Point2) -> int:
-        """How many taken places a leader runs through."""
-        line = np.array([(start, end)])
-        return sum(bool(clipped_share(line, rect)[2][0]) for rect in self._taken)
+        """How many taken places a leader runs through, but for one that it points at."""
+        return sum(not rect.has(end) for rect in self._met(start, end))
 
     def in_the_way(self, start: Point2, end: Point2) -> Iterator[Rect]:
         """The taken places that a straight line runs through, but for one that it starts in."""
+        return (rect for rect in self._met(start, end) if not rect.grown(1.5).has(start))
+
+    def _met(self, start: Point2, end: Point2) -> Iterator[Rect]:
         line = np.array([(start, end)])
         low, high = line[0].min(axis=0).tolist(), line[0].max(axis=0).tolist()
         reach = Rect(*low, *high).grown(1e-6)
-        for rect in self._taken:
-            if rect.overlaps(reach) and not rect.grown(1.5).has(start) and clipped_share(line, rect)[2][0]:
-                yield rect
+        return (rect for rect in self._taken if rect.overlaps(reach) and clipped_share(line, rect)[2][0])
 
 
 def around(
