@@ -114,5 +114,5 @@ def test_what_meets_no_metal_may_be_fed_as_it_likes() -> None:
 def test_the_plans_own_feeds_and_speeds_are_in_order_on_either_route(path: Path) -> None:
     prepared = prepare(read_job(path))
     text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    for proof in (prove(prepared, text, "own.ngc"), prove_by_hand(prepared)):
+    for proof in (prove(prepared, text, "own.nc"), prove_by_hand(prepared)):
         assert [one.code for one in proof.findings if one.code in CODES] == []

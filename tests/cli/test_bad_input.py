@@ -89,12 +89,12 @@ def test_an_output_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> N
         (["write", "job.toml", "-o", "."], "."),
         (["write", "job.toml", "-o", "a-folder"], "a-folder"),
         (["write", "job.toml", "-o", "a-folder", "--force"], "a-folder"),
-        (["write", "job.toml", "-o", str(Path("a-file", "x.ngc"))], "a-file"),
+        (["write", "job.toml", "-o", str(Path("a-file", "x.nc"))], "a-file"),
         (["make", "job.toml", "--no-animation", "--out", "a-file"], "a-file"),
         (["new", "a-file"], "a-file"),
         (["new", str(Path("a-file", "b"))], str(Path("a-file", "b"))),
         (["read", "."], "."),
-        (["read", str(Path("a-folder", "x.ngc"))], str(Path("a-folder", "x.ngc"))),
+        (["read", str(Path("a-folder", "x.nc"))], str(Path("a-folder", "x.nc"))),
         (["prove", "job.toml", "a-folder"], "a-folder"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else value,
@@ -128,6 +128,6 @@ def test_a_command_without_its_job_says_so(command: str) -> None:
 def test_a_program_that_is_not_there_is_refused(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
     job.write_text(SOUND, encoding="utf-8")
-    result = CliRunner().invoke(main, ["prove", str(job), str(tmp_path / "nowhere.ngc")])
+    result = CliRunner().invoke(main, ["prove", str(job), str(tmp_path / "nowhere.nc")])
     assert result.exit_code == 2
-    assert "nowhere.ngc" in result.stderr
+    assert "nowhere.nc" in result.stderr

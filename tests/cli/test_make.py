@@ -36,7 +36,7 @@ def test_make_names_every_file_and_its_use(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     for path in (tmp_path / "out").iterdir():
         assert path.name in result.stdout
-    assert (tmp_path / "out" / "test-block.ngc").is_file()
+    assert (tmp_path / "out" / "test-block.nc").is_file()
 
 
 def test_make_gives_the_same_bytes_again(tmp_path: Path) -> None:
@@ -51,8 +51,8 @@ def test_where_the_proof_fails_the_program_says_not_proved(tmp_path: Path) -> No
     result = _run("make", _in_the_way(tmp_path), "--out", tmp_path / "out")
     assert result.exit_code == 1
     assert "NOT PROVED" in result.stdout
-    assert not (tmp_path / "out" / "test-block.ngc").exists()
-    text = (tmp_path / "out" / "test-block.unproved.ngc").read_text(encoding="utf-8")
+    assert not (tmp_path / "out" / "test-block.nc").exists()
+    text = (tmp_path / "out" / "test-block.unproved.nc").read_text(encoding="utf-8")
     assert "NOT PROVED" in text.split("N10 ")[0]
     assert "VISE" in text.split("N10 ")[0] or "JAW" in text.split("N10 ")[0]
 
@@ -65,19 +65,19 @@ def test_where_the_way_by_hand_fails_the_sheet_says_not_proved(tmp_path: Path) -
     head = (tmp_path / "out" / "route-sheet.txt").read_text(encoding="utf-8").split("[ ]")[0]
     assert "NOT PROVED" in head
     assert "of travel" in " ".join(head.split())
-    assert (tmp_path / "out" / "test-block.ngc").is_file()
+    assert (tmp_path / "out" / "test-block.nc").is_file()
 
 
 def test_a_program_that_is_no_longer_true_does_not_lie_beside_the_new_one(tmp_path: Path) -> None:
     assert _run("make", _job(tmp_path), "--out", tmp_path / "out").exit_code == 0
     assert _run("make", _in_the_way(tmp_path), "--out", tmp_path / "out").exit_code == 1
-    assert not (tmp_path / "out" / "test-block.ngc").exists()
+    assert not (tmp_path / "out" / "test-block.nc").exists()
 
 
 def test_a_program_edited_by_hand_is_never_written_over_without_force(tmp_path: Path) -> None:
     job, out = _job(tmp_path), tmp_path / "out"
     assert _run("make", job, "--out", out).exit_code == 0
-    program = out / "test-block.ngc"
+    program = out / "test-block.nc"
     edited = program.read_text(encoding="utf-8").replace("M30", "M2")
     program.write_text(edited, encoding="utf-8")
     refused = _run("make", job, "--out", out)
@@ -88,8 +88,22 @@ def test_a_program_edited_by_hand_is_never_written_over_without_force(tmp_path: 
     assert untouched(program.read_text(encoding="utf-8"))
 
 
+def test_a_program_of_the_older_name_goes_unless_somebody_edited_it(tmp_path: Path) -> None:
+    job, out = _job(tmp_path), tmp_path / "out"
+    assert _run("make", job, "--out", out, "--no-animation").exit_code == 0
+    older, failed = out / "test-block.ngc", out / "test-block.unproved.ngc"
+    text = (out / "test-block.nc").read_text(encoding="utf-8")
+    older.write_text(text, encoding="utf-8")
+    failed.write_text(text.replace("M30", "M2"), encoding="utf-8")
+    result = _run("make", job, "--out", out, "--no-animation")
+    assert result.exit_code == 0
+    assert not older.exists()
+    assert failed.read_text(encoding="utf-8") == text.replace("M30", "M2")
+    assert "test-block.unproved.ngc was edited by hand and is kept" in result.stdout
+
+
 def test_a_file_that_was_never_a_program_of_ours_is_not_said_to_be_edited(tmp_path: Path) -> None:
-    program = tmp_path / "part.ngc"
+    program = tmp_path / "part.nc"
     program.write_text("%\nG21\nM30\n%\n", encoding="utf-8")
     refused = _run("write", _job(tmp_path), "-o", program)
     assert refused.exit_code == 2
@@ -114,11 +128,11 @@ def test_prove_says_fail_by_its_status_and_its_json(tmp_path: Path) -> None:
 
 def test_prove_takes_several_programs_and_gives_a_line_each(tmp_path: Path) -> None:
     job = _job(tmp_path)
-    program = tmp_path / "own.ngc"
+    program = tmp_path / "own.nc"
     assert _run("write", job, "-o", program).exit_code == 0
     result = _run("prove", job, program, program, "--json")
     assert result.exit_code == 0
-    assert [json.loads(line)["program"] for line in result.stdout.splitlines()] == ["own.ngc", "own.ngc"]
+    assert [json.loads(line)["program"] for line in result.stdout.splitlines()] == ["own.nc", "own.nc"]
 
 
 def test_a_program_that_no_control_would_read_fails_with_bad_block(tmp_path: Path) -> None:

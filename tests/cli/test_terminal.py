@@ -73,7 +73,7 @@ def test_a_reader_that_has_enough_ends_a_command_quietly(job: Path, command: str
     """As a shell reports any command whose reader went away: 128 and SIGPIPE's 13 (POSIX)."""
     place = job
     if command == "read":
-        place = job.with_name("long.ngc")
+        place = job.with_name("long.nc")
         place.write_text("G21 G90 G17 G40 G0\n" + "X1\nX2\n" * 20_000 + "M2\n", encoding="utf-8")
     words = [sys.executable, "-c", "from handwheel.cli import main; main()", command, str(place)]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:

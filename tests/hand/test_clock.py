@@ -10,12 +10,12 @@ from jobs import sides
 from handwheel import hand
 from handwheel.hand.actions import Feed
 from handwheel.job import Job
-from handwheel.job.assumptions import ALLOWANCES
+from handwheel.job.assumptions import TIMES
 from handwheel.motion import Kind
 from handwheel.plan import Route, lowest_cut, plan
 from handwheel.setup import set_up
 
-NONE = "[allowance]\n" + "".join(f'"{name}" = 0\n' for name in ALLOWANCES)
+NONE = "[times]\n" + "".join(f'"{name}" = 0\n' for name in TIMES)
 
 
 def seconds(job: Job) -> dict[int, float]:
@@ -45,7 +45,7 @@ def test_a_pass_of_106_mm_at_its_feed_takes_length_over_feed() -> None:
 
 def test_a_jobs_own_allowance_is_counted_once_for_each_action_of_that_kind() -> None:
     plain = sides("front")
-    slower = replace(plain, extra=f'[allowance]\n"a cutter change" = {ALLOWANCES["a cutter change"] + 100}\n')
+    slower = replace(plain, extra=f'[times]\n"a cutter change" = {TIMES["a cutter change"] + 100}\n')
     assert sum(seconds(slower.job()).values()) - sum(seconds(plain.job()).values()) == pytest.approx(100.0)
 
 

@@ -45,7 +45,7 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
     job = prepared.job
     by_hand = prove_by_hand(prepared)
     text = write_program(job, prepared.setup, plan(job, Route.BY_PROGRAM))
-    by_program = prove(prepared, text, "block.ngc")
+    by_program = prove(prepared, text, "block.nc")
     assert not [one for one in by_hand.findings if one.level in ("stop", "reject")]
     slides = job.by_hand.slides
     half_digit = 0.5 * LAST_DIGIT[job.units]
@@ -82,7 +82,7 @@ def _on_both_grids(dials: bool) -> tuple[Proof, Proof]:
     draft = Draft(operations=operations, dimensions=dimensions, extra=DIALS_ONLY if dials else "")
     prepared = prepare(draft.job())
     text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prove_by_hand(prepared), prove(prepared, text, "block.ngc")
+    return prove_by_hand(prepared), prove(prepared, text, "block.nc")
 
 
 @pytest.mark.parametrize("dials", [False, True], ids=["readout", "dials alone"])

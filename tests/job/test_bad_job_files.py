@@ -286,17 +286,18 @@ BAD = [
         "-1",
         "must not be negative",
     ),
-    ("[vise]", "[allowance]\noil = 'long'\n[vise]", "allowance.oil", '"long"', "must be a number"),
+    ("[vise]", "[times]\noil = 'long'\n[vise]", "times.oil", '"long"', "must be a number"),
     ("[vise]", "[budget]\nweather = 1\n[vise]", "budget.weather", "1", "is no input of the error budget"),
     ("[vise]", "[budget]\n'repeatabilty by hand' = 1\n[vise]", "budget.repeatabilty by hand", "1", "did you mean"),
     (
         "[vise]",
-        "[allowance]\nsmoking = 300\n[vise]",
-        "allowance.smoking",
+        "[times]\nsmoking = 300\n[vise]",
+        "times.smoking",
         "300",
         "there are: a block or paper taken away, a caliper",
     ),
     ("[vise]", "[zero]\nx = 'front'\n[vise]", "zero.x", '"front"', "is none of the words"),
+    ("[vise]", "[allowance]\noil = 5\n[vise]", "allowance", "{ oil = 5 }", "write [times]"),
     ("[vise]", "[tools]\nx = 1\n[vise]", "tools", "{ x = 1 }", "did you mean tool?"),
 ]
 
@@ -317,7 +318,7 @@ def test_a_single_bracket_where_two_are_meant_is_said() -> None:
     assert "[[dimension]]" in problem.wanted
 
 
-@pytest.mark.parametrize("name", ["machine", "vise", "stock", "zero", "touch_off", "tool", "operation", "allowance"])
+@pytest.mark.parametrize("name", ["machine", "vise", "stock", "zero", "touch_off", "tool", "operation", "times"])
 def test_a_number_where_a_table_is_meant_is_said(name: str) -> None:
     top = re.sub(r"\n\[.*", "", GOOD, count=1, flags=re.DOTALL)
     stock = "" if name == "stock" else "[stock]\nsize = [3, 2, 1]\n"

@@ -104,7 +104,7 @@ def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
 def proved(draft: Draft) -> Proof:
     prepared = prepare(draft.job())
     text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prove(prepared, text, "block.ngc", resolution=1.0)
+    return prove(prepared, text, "block.nc", resolution=1.0)
 
 
 def test_a_side_left_three_tenths_proud_differs_by_three_tenths_along_its_whole_length() -> None:

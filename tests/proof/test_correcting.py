@@ -39,7 +39,7 @@ def with_figures(prepared: Prepared, text: str, changes: list[float], smaller: f
         parts[number] = re.sub(r"\bD1\b", f"D{10 + number}", parts[number])
     ground = replace(tool, diameter=tool.diameter - smaller)
     control = replace(prepared.control, offsets=offsets)
-    return prove(replace(prepared, control=control, tools={1: ground}), "".join(parts), "corrected.ngc", resolution=2.0)
+    return prove(replace(prepared, control=control, tools={1: ground}), "".join(parts), "corrected.nc", resolution=2.0)
 
 
 def measured(proof: Proof) -> dict[str, float | None]:
@@ -72,7 +72,7 @@ def test_an_undersize_reading_adds_to_d_and_takes_half_of_that_off_again() -> No
 
 def test_the_second_stop_is_safe_and_counts_on_the_clock() -> None:
     prepared, text = written(STAND)
-    proof = prove(prepared, text, "stand.ngc", resolution=2.0)
+    proof = prove(prepared, text, "stand.nc", resolution=2.0)
     assert not [one for one in proof.findings if one.level != "note"]
     assert not {"stop-while-turning", "stop-over-work"} & {one.code for one in proof.findings}
     both = compare(prepared, resolution=2.0)

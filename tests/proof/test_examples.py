@@ -23,7 +23,7 @@ def job(request: pytest.FixtureRequest) -> Job:
 def _proved(job: Job) -> tuple[Prepared, Proof, str]:
     prepared = prepare(job)
     text = write_program(job, prepared.setup, plan(job, Route.BY_PROGRAM))
-    return prepared, prove(prepared, text, f"{job.name}.ngc"), text
+    return prepared, prove(prepared, text, f"{job.name}.nc"), text
 
 
 def test_there_is_one_example_in_inches_and_one_in_millimetres() -> None:
@@ -63,5 +63,5 @@ def test_jaws_raised_into_the_cut_are_found_with_their_block_and_step(job: Job) 
 
 def test_the_committed_program_is_what_is_written_today(job: Job) -> None:
     _, _, text = _proved(job)
-    committed = ROOT / "out" / job.name / f"{job.name}.ngc"
+    committed = ROOT / "out" / job.name / f"{job.name}.nc"
     assert committed.read_text(encoding="utf-8") == text

@@ -23,7 +23,7 @@ WHOLE_JOBS = settings(max_examples=60, deadline=None, suppress_health_check=[Hea
 def proved(draft: Draft) -> tuple[Prepared, Proof]:
     prepared = prepare(draft.job())
     text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prepared, prove(prepared, text, "random.ngc")
+    return prepared, prove(prepared, text, "random.nc")
 
 
 def half_digit(job: Job) -> float:

@@ -77,7 +77,7 @@ def run(*words: str, text: str | None = None) -> Result:
 
 
 def write(folder: Path, text: str) -> str:
-    path = folder / "part.ngc"
+    path = folder / "part.nc"
     path.write_text(text, encoding="utf-8")
     return str(path)
 
@@ -177,7 +177,7 @@ def test_a_block_is_named_by_its_line_and_its_n_word(tmp_path: Path) -> None:
     assert "before it moves (line 3 (N0020))" in result.stdout
     assert "line 5, column 4" in result.stderr
     bad = run(write(tmp_path, "N10 G21\nN20 G0 X1 G1\nN30 M2\n"))
-    assert bad.stderr.startswith("handwheel: part.ngc: line 2 (N20), column 11: ")
+    assert bad.stderr.startswith("handwheel: part.nc: line 2 (N20), column 11: ")
 
 
 def test_standard_input(tmp_path: Path) -> None:
@@ -191,7 +191,7 @@ def test_a_refused_program_is_shown_as_far_as_it_goes(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "rapid" in result.stdout
     assert result.stderr.splitlines() == [
-        "handwheel: part.ngc: line 3, column 4: X: X has no value; write a number after X"
+        "handwheel: part.nc: line 3, column 4: X: X has no value; write a number after X"
     ]
     found = json.loads(run(write(tmp_path, "G21 G90 G17 G40\nG0 X1\nG1 X\nM2\n"), "--json").stdout)
     jsonschema.validate(found, SCHEMA)
@@ -228,9 +228,9 @@ def test_several_programs_are_a_line_each(tmp_path: Path) -> None:
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    result = run(str(tmp_path / "nowhere.ngc"))
+    result = run(str(tmp_path / "nowhere.nc"))
     assert result.exit_code == 2
-    assert "nowhere.ngc" in result.stderr
+    assert "nowhere.nc" in result.stderr
 
 
 def test_the_pieces_are_the_whole() -> None:

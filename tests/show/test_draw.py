@@ -144,7 +144,7 @@ def test_a_failed_proof_says_so_on_the_backplot() -> None:
     prepared, steps, _ = example("fence-stop")
     from handwheel.proof import prove
 
-    failed = prove(prepared, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.ngc")
+    failed = prove(prepared, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.nc")
     assert failed.verdict == "fail"
     shown = words(path_drawing(prepared, steps, failed))
     assert "NOT PROVED" in shown
@@ -155,7 +155,7 @@ def test_a_program_that_moves_nothing_is_still_drawn() -> None:
     prepared, steps, _ = example("gauge-stand-base")
     from handwheel.proof import prove
 
-    still = prove(prepared, "M30\n", "still.ngc")
+    still = prove(prepared, "M30\n", "still.nc")
     for drawing in DRAWINGS:
         assert_readable(drawing(prepared, steps, still))
 

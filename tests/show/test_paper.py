@@ -41,7 +41,7 @@ def made(job: Job, program: str | None = None) -> bytes:
     prepared = prepare(job)
     comparison = compare(prepared)
     if program is not None:
-        proof = prove(prepared, program, f"{job.name}.ngc")
+        proof = prove(prepared, program, f"{job.name}.nc")
         comparison = replace(comparison, by_program=proof, text=program)
     steps = plan(job, Route.BY_PROGRAM)
     drawings = {

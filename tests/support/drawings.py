@@ -43,7 +43,7 @@ class Lettering:
 def proved(job: Job) -> tuple[Prepared, Plan, Proof]:
     """What every drawing is made from."""
     prepared, steps = prepare(job), plan(job, Route.BY_PROGRAM)
-    return prepared, steps, prove(prepared, write_program(job, prepared.setup, steps), f"{job.name}.ngc")
+    return prepared, steps, prove(prepared, write_program(job, prepared.setup, steps), f"{job.name}.nc")
 
 
 def lettering(figure: Figure) -> list[Lettering]:

@@ -65,7 +65,7 @@ def made(job: Job, slips: tuple[str, ...] = (), text: str | None = None) -> Made
     by_program = plan(job, Route.BY_PROGRAM)
     if text is None:
         text = write_program(job, prepared.setup, by_program)
-    proof = prove(prepared, text, f"{job.name}.ngc")
+    proof = prove(prepared, text, f"{job.name}.nc")
     doing = actions(job, prepared.setup, plan(job, Route.BY_HAND))
     execution = execute(job, prepared.setup, doing)
     by_hand = prove_by_hand(prepared, doing)

@@ -32,7 +32,7 @@ def make(
 ) -> None:
     """Do the whole job of JOB: route sheet, program, proof, drawings, lesson and packet, into out/NAME."""
     from handwheel.cli.first_run import first_run
-    from handwheel.cli.output import guard_edited, write_files
+    from handwheel.cli.output import guard_edited, remove_untouched, write_files
     from handwheel.cli.progress import Progress
     from handwheel.cli.verdict import show_findings, show_verdict
     from handwheel.job import read_job
@@ -41,7 +41,7 @@ def make(
     pixels = _pixels(size)
     job = read_job(job_file, shop)
     folder = Path("out") / job.name if out is None else out
-    proved_name, unproved_name = f"{job.name}.ngc", f"{job.name}.unproved.ngc"
+    proved_name, unproved_name = f"{job.name}.nc", f"{job.name}.unproved.nc"
     for name in (proved_name, unproved_name):
         guard_edited(folder / name, force=force)
     with SecondProcess() as second, Progress() as progress:
@@ -60,12 +60,15 @@ def make(
     # a program of an earlier run that is no longer true must not lie beside the new one
     stale = unproved_name if proved_name in files else proved_name
     (folder / stale).unlink(missing_ok=True)
+    kept = [name for name in (f"{job.name}.ngc", f"{job.name}.unproved.ngc") if not remove_untouched(folder / name)]
     show_verdict(comparison.by_program, job, comparison.text)
     show_findings(comparison.by_hand)
     if comparison.by_program.verdict == "fail":
         click.echo(f"\nNOT PROVED: the program is written as {unproved_name}. Do not run it.")
     if comparison.by_hand.verdict == "fail":
         click.echo("\nNOT PROVED: the way by hand. Do not work by the route sheet; it says so at its head.")
+    for name in kept:
+        click.echo(f"\n{name} was edited by hand and is kept. It is an older program: the new one ends in .nc.")
     failed = "fail" in (comparison.by_program.verdict, comparison.by_hand.verdict)
     click.echo(f"\nWritten into {folder}:")
     width = max(len(name) for name in files)

@@ -72,3 +72,21 @@ def guard_edited(path: Path, *, force: bool) -> None:
             else "is there already, and bears no mark of a program written by handwheel"
         )
         raise OutputError(f"{path}: {what}; rename it, or say --force to write over it")
+
+
+def remove_untouched(path: Path) -> bool:
+    """Take away a program of an older name, where it is still as handwheel wrote it; whether none is left there.
+
+    A file that somebody edited, or that was never ours, is kept.
+    """
+    from handwheel.program.seal import untouched
+
+    if not path.is_file():
+        return True
+    try:
+        if not untouched(path.read_text(encoding="utf-8", errors="replace")):
+            return False
+        path.unlink()
+    except OSError:
+        return False
+    return True

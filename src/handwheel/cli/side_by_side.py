@@ -111,7 +111,7 @@ def _steps(console: Console, comparison: Comparison) -> None:
         ],
     )
     console.print(
-        "Clocks: by hand from turns, feeds and allowances (common practice; [allowance] in the job sets others); by "
+        "Clocks: by hand from turns, feeds and times (common practice; [times] in the job sets others); by "
         "program, with stops, from the machine's speeds, its cutter changes, and cleaning and measuring at its stops; "
         "the machine's own clock, without stops, is what prove and the lesson tell.",
         markup=False,

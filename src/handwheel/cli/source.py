@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def program_sources(prepared: Prepared, paths: Sequence[Path]) -> Iterator[tuple[str, str]]:
     """Name and text of each program; without paths the one that the job itself gives."""
     if not paths:
-        yield f"{prepared.job.name}.ngc", own_program(prepared)
+        yield f"{prepared.job.name}.nc", own_program(prepared)
     for path in paths:
         yield program_name(path), program_text(path)
 

@@ -28,7 +28,7 @@ from handwheel.hand.actions import (
 )
 from handwheel.hand.execute import Execution
 from handwheel.job import Job
-from handwheel.job.assumptions import ALLOWANCES
+from handwheel.job.assumptions import TIMES
 from handwheel.motion import Kind
 
 _PLAIN: Final[Mapping[type, str]] = {
@@ -53,25 +53,25 @@ _PLAIN: Final[Mapping[type, str]] = {
 def clock(job: Job, actions: Sequence[Action], execution: Execution) -> dict[int, float]:
     """Seconds by step of the plan.
 
-    Turns of winding at so much each, feeds at their own rate, everything else by its allowance.
+    Turns of winding at so much each, feeds at their own rate, everything else by its own time.
     """
     feeding = _feeding(execution)
     seconds: dict[int, float] = {}
     for action, done in zip(actions, execution.done, strict=True):
-        spent = allowance(job, name_of(action)) + feeding.get(done.number, 0.0)
+        spent = seconds_of(job, name_of(action)) + feeding.get(done.number, 0.0)
         if not isinstance(action, Feed):
-            spent += done.turns * allowance(job, "a turn when winding")
+            spent += done.turns * seconds_of(job, "a turn when winding")
         seconds[action.step] = seconds.get(action.step, 0.0) + spent
     return seconds
 
 
-def allowance(job: Job, name: str) -> float:
+def seconds_of(job: Job, name: str) -> float:
     """Seconds; the job's own where it has one."""
-    return job.allowances.get(name, ALLOWANCES[name])
+    return job.times.get(name, TIMES[name])
 
 
 def name_of(action: Action) -> str:
-    """The allowance that an action is counted under."""
+    """The time that an action is counted under."""
     if isinstance(action, Load):
         return "an edge finder put in" if isinstance(action.tool, EdgeFinder) else "a cutter change"
     if isinstance(action, Measure):

@@ -8,7 +8,7 @@ from typing import Final
 
 SLIDE_NAMES: Final[Mapping[str, str]] = MappingProxyType({"x": "table", "y": "saddle", "knee": "knee"})
 
-ALLOWANCES: Final[Mapping[str, float]] = MappingProxyType(
+TIMES: Final[Mapping[str, float]] = MappingProxyType(
     {
         "a turn when winding": 0.6,
         "a setting read and met": 6.0,
@@ -33,7 +33,7 @@ ALLOWANCES: Final[Mapping[str, float]] = MappingProxyType(
         "a rule reading": 10.0,
     }
 )
-"""Seconds each, for a trained hand; a job's ``[allowance]`` overrides them by these names. Source: common practice."""
+"""Seconds each, for a trained hand; a job's ``[times]`` overrides them by these names. Source: common practice."""
 
 LENGTHS: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
     {

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from handwheel.job.assumptions import ALLOWANCES, BUDGET
+from handwheel.job.assumptions import BUDGET, TIMES
 from handwheel.job.face import Face
 from handwheel.job.offsets import forms
 from handwheel.job.parts import Parts
@@ -52,7 +52,7 @@ def _material(parts: Parts, reader: Reader) -> None:
 def _assumptions(parts: Parts, reader: Reader) -> None:
     """What sets an assumption that nobody makes would change nothing, and nobody would see it."""
     for table, known, what in (
-        ("allowance", ALLOWANCES, "allowance of the manual clock"),
+        ("times", TIMES, "time of the manual clock"),
         ("budget", BUDGET, "input of the error budget"),
     ):
         content = parts.content.get(table)

@@ -51,7 +51,7 @@ class Job:
     offsets: Mapping[int, Offset]
     operations: tuple[Face | Side, ...]
     dimensions: tuple[Dimension, ...]
-    allowances: Mapping[str, float]
+    times: Mapping[str, float]
     budget: Mapping[str, float]
 
     def tool(self, number: int) -> Tool:

@@ -18,6 +18,7 @@ from handwheel.job.side import Side
 from handwheel.job.tables import (
     FORMAT,
     OPERATIONS,
+    RENAMED,
     Header,
     JobFile,
     Machine,
@@ -82,7 +83,9 @@ def _refuse_newer(content: Mapping[str, Any], reader: Reader, file: str) -> None
 
 def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
     for key, value in content.items():
-        if key not in JobFile.model_fields:
+        if key in RENAMED:
+            reader.add(key, value, "is the old name of this table", RENAMED[key])
+        elif key not in JobFile.model_fields:
             reader.add(key, value, "no such key", nearest(key, JobFile.model_fields))
     machine = _machine(content, reader)
     system = "inch" if reader.units == "in" else "metric"
@@ -193,7 +196,7 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
         offsets=offset_table([entry for entry in parts.offsets if entry], tools, operations, header.compensation),
         operations=operations,
         dimensions=tuple(size for size in parts.dimensions if size),
-        allowances=overrides.allowance,
+        times=overrides.times,
         budget=overrides.budget,
     )
 

@@ -107,7 +107,7 @@ class Machine(Table):
 class Overrides(Table):
     """The inputs of the clock and of the error budget that the job sets otherwise, by the reports' names."""
 
-    allowance: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
+    times: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
     budget: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
 
 
@@ -124,6 +124,9 @@ class JobFile(Header, Overrides):
     operation: tuple[Annotated[Face | Side, Field(discriminator="do")], ...] = ()
     dimension: tuple[Dimension, ...] = ()
 
+
+RENAMED: Mapping[str, str] = {"allowance": "write [times]; what stands past a finished face is stock.allowance"}
+"""Top-level tables by a name that is no longer taken, and what to write instead."""
 
 OPERATIONS: Mapping[str, type[Face] | type[Side]] = {"face": Face, "side": Side}
 """The operations by the word that a job file has for them."""

@@ -8,7 +8,7 @@ from typing import Final
 
 from handwheel.hand import Action, clock
 from handwheel.hand.actions import Clean, Deburr, Feed, Lock, Measure, Preset, SetDial, Touch, Wind
-from handwheel.hand.clock import allowance, name_of
+from handwheel.hand.clock import name_of, seconds_of
 from handwheel.job import Job
 from handwheel.motion.clock import seconds
 from handwheel.plan import Route, Step, gives_back
@@ -87,7 +87,7 @@ def compare(prepared: Prepared, *, resolution: float | None = None) -> Compariso
     prepared : the job, set up
     resolution : of the height maps, mm; from the stock where left out
     """
-    routes, name = Routes(prepared), f"{prepared.job.name}.ngc"
+    routes, name = Routes(prepared), f"{prepared.job.name}.nc"
     by_hand = prove_by_hand(prepared, routes.doing, resolution=resolution)
     by_program = prove(prepared, routes.text, name, resolution=resolution)
     if by_program.verdict == "fail":
@@ -165,7 +165,7 @@ def _program_seconds(routes: Routes, proof: Proof) -> Mapping[int, float]:
         if planned.measuring:
             spent[planned.number] = spent.get(planned.number, 0.0) + _at_stop(job, planned)
         if gives_back(routes.by_program, planned):
-            spent[planned.number] = spent.get(planned.number, 0.0) + allowance(job, KEYING_IN)
+            spent[planned.number] = spent.get(planned.number, 0.0) + seconds_of(job, KEYING_IN)
     return spent
 
 
@@ -175,4 +175,4 @@ def _at_stop(job: Job, step: Step) -> float:
     acts: list[Action] = [Clean(step=step.number), Deburr(step=step.number)]
     acts += [Measure(step=step.number, size=size) for size in step.measuring]
     names = [name_of(act) for act in acts] + ([KEYING_IN] if step.compensation != "off" else [])
-    return sum(allowance(job, name) for name in names)
+    return sum(seconds_of(job, name) for name in names)

@@ -19,8 +19,8 @@ from handwheel.show.second_process import SecondProcess
 from handwheel.units import to_units
 
 USES = (
-    (".unproved.ngc", "the program, NOT PROVED: do not run it"),
-    (".ngc", "the program for the control"),
+    (".unproved.nc", "the program, NOT PROVED: do not run it"),
+    (".nc", "the program for the control"),
     ("route-sheet.txt", "the same job by hand, step by step"),
     ("packet.pdf", "all sheets to print and hand out"),
     ("lesson.html", "both ways side by side, to click through in a browser"),
@@ -71,7 +71,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     packet, drawings = on_paper.result()
     marked = "" if proof.verdict == "pass" else ".unproved"
     return comparison, {
-        f"{job.name}{marked}.ngc": text.encode(),
+        f"{job.name}{marked}.nc": text.encode(),
         "route-sheet.txt": sheet(job, prepared.setup, by_hand, comparison.actions, comparison.by_hand.reasons).encode(),
         "packet.pdf": packet,
         "lesson.html": page.encode(),

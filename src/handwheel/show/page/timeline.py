@@ -10,7 +10,7 @@ import numpy as np
 
 from handwheel.hand import Action, Done, Execution
 from handwheel.hand.actions import EdgeFinder, Feed, Wind
-from handwheel.hand.clock import allowance, name_of
+from handwheel.hand.clock import name_of, seconds_of
 from handwheel.hand.machine import State, turnings
 from handwheel.hand.slides import SlideName, slide_of
 from handwheel.job import Job
@@ -71,7 +71,7 @@ def by_hand(job: Job, actions: Sequence[Action], execution: Execution) -> tuple[
 
 def _action_spans(job: Job, action: Action, done: Done, moves: Moves, rows: list[int]) -> Iterator[Span]:
     still = Span(
-        seconds=allowance(job, name_of(action)),
+        seconds=seconds_of(job, name_of(action)),
         line=done.number,
         step=action.step,
         stroke=action.stroke,
@@ -88,7 +88,7 @@ def _action_spans(job: Job, action: Action, done: Done, moves: Moves, rows: list
         return
     yield still
     reach = [abs(new - old) for old, new in pairwise(turned for _, turned in ways)]
-    spent = done.turns * allowance(job, "a turn when winding")
+    spent = done.turns * seconds_of(job, "a turn when winding")
     waiting = list(rows)
     for index, ((before, _), (after, _)) in enumerate(pairwise(ways)):
         # a way that only takes up the play of the screw moves no cutter and is no row
