@@ -22,7 +22,7 @@ from handwheel.program import write_program
 from handwheel.proof import prepare, prove, prove_by_hand
 
 ROOT = Path(__file__).resolve().parents[2]
-CODES = ("thick-chip", "fast-rim")
+CODES = ("feed-far-too-high", "feed-too-high", "feed-too-low", "speed-far-too-high", "speed-too-high")
 
 
 def told(*, feed: float, rpm: float = 445.0, wide: float = 10.0, tool: Tool = END_MILL, deep: float = 5.0) -> list[str]:
@@ -45,7 +45,7 @@ def test_the_tables_own_feed_and_speed_are_in_order() -> None:
 def test_a_feed_with_a_nought_too_many_is_told_with_its_block_and_its_measure() -> None:
     """1330 mm/min at 445 rev/min and 4 teeth: 0.747 mm a tooth, ten times the table's 0.075."""
     one = first(1330.0, 445.0)
-    assert (one.level, one.code, one.line, one.count) == ("warn", "thick-chip", 1, 1)
+    assert (one.level, one.code, one.line, one.count) == ("stop", "feed-far-too-high", 1, 1)
     assert "a chip of 0.747 mm" in one.message
     assert "10 times the 0.075 mm" in one.message
 
@@ -53,29 +53,37 @@ def test_a_feed_with_a_nought_too_many_is_told_with_its_block_and_its_measure() 
 def test_a_speed_with_a_nought_too_many_is_told() -> None:
     """4450 rev/min on 20 mm: π · 0.020 · 4450 = 279.6 m/min, ten times the table's 28."""
     one = first(1330.0, 4450.0)
-    assert (one.level, one.code, one.line) == ("warn", "fast-rim", 1)
+    assert (one.level, one.code, one.line) == ("stop", "speed-far-too-high", 1)
     assert "280 m/min" in one.message
     assert "10 times the 28 m/min" in one.message
 
 
-@pytest.mark.parametrize(("share", "codes"), [(1.9, []), (2.1, ["thick-chip"])])
+@pytest.mark.parametrize(
+    ("share", "codes"), [(1.9, []), (2.1, ["feed-too-high"]), (3.9, ["feed-too-high"]), (4.1, ["feed-far-too-high"])]
+)
 def test_up_to_twice_the_tables_chip_is_a_matter_of_the_handbook(share: float, codes: list[str]) -> None:
     assert told(feed=133.5 * share) == codes
 
 
-@pytest.mark.parametrize(("share", "codes"), [(1.9, []), (2.1, ["fast-rim"])])
-def test_up_to_twice_the_tables_speed_is_a_matter_of_the_handbook(share: float, codes: list[str]) -> None:
-    assert told(feed=133.0, rpm=445.6 * share) == codes
+@pytest.mark.parametrize(("share", "codes"), [(1.4, []), (1.6, ["speed-too-high"]), (4.1, ["speed-far-too-high"])])
+def test_up_to_half_above_the_tables_speed_is_a_matter_of_the_handbook(share: float, codes: list[str]) -> None:
+    assert told(feed=133.0 * share, rpm=445.6 * share) == codes
 
 
 def test_a_spindle_too_slow_for_its_feed_takes_a_thick_chip() -> None:
-    assert told(feed=133.0, rpm=44.5) == ["thick-chip"]
+    assert told(feed=133.0, rpm=44.5) == ["feed-far-too-high"]
+
+
+@pytest.mark.parametrize(("share", "codes"), [(0.3, []), (0.24, ["feed-too-low"]), (0.0006, ["feed-too-low"])])
+def test_a_chip_load_typed_as_a_feed_is_told(share: float, codes: list[str]) -> None:
+    """0.075 mm a tooth typed where 133 mm a minute are meant is 0.0006 of it."""
+    assert told(feed=133.5 * share) == codes
 
 
 def test_a_thin_cut_may_be_fed_faster_since_its_chip_is_thinner() -> None:
     """Chip thinning: three times the feed on a width of a twentieth of the diameter (common practice)."""
     assert told(feed=400.0, wide=1.0) == []
-    assert told(feed=400.0, wide=10.0) == ["thick-chip"]
+    assert told(feed=400.0, wide=10.0) == ["feed-too-high"]
 
 
 @pytest.mark.parametrize("share", [0.02, 0.1, 0.25, 0.5, 0.8, 1.0])
@@ -96,7 +104,7 @@ def test_a_ball_that_cuts_with_its_nose_may_turn_faster() -> None:
     """0.2 mm deep a ball of 6 mm cuts 2·√(0.2·5.8) = 2.15 mm wide (geometry): 4000 rev/min are 27 m/min there."""
     ball = Tool(1, "ball end mill", 6.0, 2, 20.0, 6.0, 30.0, 40.0, 50.0, corner_radius=3.0)
     assert told(feed=240.0, rpm=4000.0, tool=ball, wide=4.0, deep=0.2) == []
-    assert told(feed=240.0, rpm=4000.0, tool=ball, wide=4.0, deep=3.0) == ["fast-rim"]
+    assert told(feed=240.0, rpm=4000.0, tool=ball, wide=4.0, deep=3.0) == ["speed-too-high"]
 
 
 def test_a_tap_is_fed_by_its_pitch_and_not_by_a_chip_load() -> None:

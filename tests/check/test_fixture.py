@@ -55,8 +55,8 @@ def test_each_tool_is_a_cause_of_its_own_and_its_moves_are_counted() -> None:
 
 
 def test_what_the_reader_noted_is_handed_on_with_its_level() -> None:
-    notes = (Note("unstated", 3, "units were never set", 2), Note("empty-slot", 4, "D9 has no entry"))
+    notes = (Note("modes-not-set", 3, "units were never set", 2), Note("empty-slot", 4, "D9 has no entry"))
     error = ProgramError(9, 5, "G2 X1", "an arc needs its centre or its radius")
     of = replace(inspection(moves(OFF, OFF)), notes=notes, error=error)
     told = [(one.level, one.code, one.line, one.count) for one in findings(of)]
-    assert told == [("stop", "bad-block", 9, 1), ("warn", "unstated", 3, 2), ("note", "empty-slot", 4, 1)]
+    assert told == [("stop", "bad-block", 9, 1), ("warn", "modes-not-set", 3, 2), ("note", "empty-slot", 4, 1)]

@@ -318,9 +318,9 @@ def test_a_program_in_another_coordinate_system_is_told_at_its_block(prepared: P
 def test_a_program_that_names_no_coordinate_system_is_told(prepared: Prepared, text: str) -> None:
     wrong, _ = edited(text, lambda block: block.replace(" G54", "").replace("G54", ""), "G54")
     told = grave(prove(prepared, wrong, "no G54.nc"))
-    assert list(told) == ["unstated"]
-    assert "G54" in told["unstated"].message
-    assert told["unstated"].line is not None
+    assert list(told) == ["modes-not-set"]
+    assert "G54" in told["modes-not-set"].message
+    assert told["modes-not-set"].line is not None
 
 
 def test_a_program_in_the_other_units_with_the_same_sizes_is_told_in_one_line() -> None:

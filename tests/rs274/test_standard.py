@@ -451,7 +451,7 @@ def test_what_a_program_takes_for_granted_is_said(left_out: str, words: str) -> 
     """Decision: a warning."""
     head = HEAD.replace(f"{left_out} ", "")
     reading = read(f"{head}G0 X1\nG0 X2\nM2\n", TABLE)
-    assert [(note.code, note.line, note.count) for note in reading.notes] == [("unstated", 2, 1)]
+    assert [(note.code, note.line, note.count) for note in reading.notes] == [("modes-not-set", 2, 1)]
     assert words in reading.notes[0].message
 
 

@@ -1,6 +1,7 @@
-"""Does the cutter stand the chip and the speed? Both are held against the shop's table for the work's material.
+"""Do feed and speed suit the cutter? Both are held against the shop's table for the work's material.
 
-The table's values are starting values on the gentle side, so that only what is far above them is told.
+The table's values are starting values on the gentle side: somewhat above them is a matter of the handbook, well above
+them an instructor steps in, and far above them the cutter breaks or burns.
 """
 
 from __future__ import annotations
@@ -19,8 +20,14 @@ from handwheel.units import MM_PER_INCH, shop_number
 
 Floats = NDArray[np.float64]
 
-FAR_ABOVE = 2.0
-"""So many times the table's value is far above it: handbooks differ from one another by less (common practice)."""
+TOO_THICK, FAR_TOO_THICK = 2.0, 4.0
+"""The chip's greatest thickness, as so many times the table's chip load (common practice)."""
+
+TOO_FAST, FAR_TOO_FAST = 1.5, 4.0
+"""The rim's speed, as so many times the table's cutting speed (common practice)."""
+
+TOO_LITTLE = 0.25
+"""The feed a tooth, as a share of the table's chip load: under it the teeth rub (common practice)."""
 
 MILLS = ("end mill", "face mill", "ball end mill", "corner-radius end mill", "chamfer mill")
 """The shapes that the table's chip loads are for; drills, reamers and taps are fed by other rules."""
@@ -44,15 +51,19 @@ def greatest_chip_thickness(feed_per_tooth: ArrayLike, width: ArrayLike, diamete
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``thick-chip`` and ``fast-rim``: one finding for each tool, for its worst block."""
+    """``feed-far-too-high``, ``feed-too-high``, ``feed-too-low``, ``speed-far-too-high`` and ``speed-too-high``.
+
+    One finding for each tool and question, for its worst block; only where metal is cut.
+    """
     cutting = inspection.cutting
     for number in np.unique(inspection.tool_number[cutting]).tolist():
         rows = np.flatnonzero(cutting & (inspection.tool_number == number))
         tool = inspection.tools[number]
         wide = 2.0 * _radius(tool, inspection.heights.engagement.depth[rows])
         if tool.shape in MILLS:
-            yield from _thick_chip(inspection, tool, rows, wide)
-        yield from _fast_rim(inspection, tool, rows, wide)
+            yield from _chip(inspection, tool, rows, wide)
+            yield from _rubbing(inspection, tool, rows)
+        yield from _rim(inspection, tool, rows, wide)
 
 
 def _radius(tool: Tool, depth: Floats) -> Floats:
@@ -61,42 +72,76 @@ def _radius(tool: Tool, depth: Floats) -> Floats:
     return np.maximum(flutes.radius_at(np.minimum(depth, flutes.high)), 0.0)
 
 
-def _thick_chip(inspection: Inspection, tool: Tool, rows: NDArray[np.int64], wide: Floats) -> Iterator[Finding]:
-    moves, material = inspection.moves, inspection.job.material
-    rpm = moves.of_modal("rpm")[rows]
-    feed_per_tooth = moves.feed[rows] / (rpm * tool.flutes)
+def _chip(inspection: Inspection, tool: Tool, rows: NDArray[np.int64], wide: Floats) -> Iterator[Finding]:
+    feed_per_tooth, load = _feed_per_tooth(inspection, tool, rows), _chip_load(inspection, tool)
     width = np.where(inspection.plunging[rows], tool.diameter, inspection.heights.engagement.width[rows])
     chip = greatest_chip_thickness(feed_per_tooth, width, wide)
-    load = material.chip_load(tool.material, tool.diameter)
-    far = chip > FAR_ABOVE * load
-    if not far.any():
+    for code, limit in (("feed-far-too-high", FAR_TOO_THICK), ("feed-too-high", TOO_THICK)):
+        over = chip > limit * load
+        if not over.any():
+            continue
+        worst = int(chip.argmax())
+        yield inspection.finding(
+            code,
+            f"{_fed(inspection, tool, int(rows[worst]))}: a tooth takes a chip of "
+            f"{inspection.size(float(chip[worst]))}, "
+            f"{chip[worst] / load:.2g} times the {inspection.size(load)} that the shop's table has for it in "
+            f"{inspection.job.material.description}",
+            rows[over],
+        )
         return
-    worst = int(chip.argmax())
-    units = inspection.job.units
+
+
+def _rubbing(inspection: Inspection, tool: Tool, rows: NDArray[np.int64]) -> Iterator[Finding]:
+    """A tooth that is fed too little rubs; a plunge is fed gently on purpose."""
+    rows = rows[~inspection.plunging[rows]]
+    feed_per_tooth, load = _feed_per_tooth(inspection, tool, rows), _chip_load(inspection, tool)
+    under = feed_per_tooth < TOO_LITTLE * load
+    if not under.any():
+        return
+    worst = int(feed_per_tooth.argmin())
     yield inspection.finding(
-        "thick-chip",
-        f"tool {tool.number} is fed {shop_number(float(moves.feed[rows[worst]]), units)} {units}/min at "
-        f"{rpm[worst]:g} rev/min: a tooth takes a chip of {inspection.size(float(chip[worst]))}, "
-        f"{chip[worst] / load:.2g} times the {inspection.size(load)} that the shop's table has for it in "
-        f"{material.description}",
-        rows[far],
+        "feed-too-low",
+        f"{_fed(inspection, tool, int(rows[worst]))}: under a quarter of the {inspection.size(load)} a tooth that the "
+        f"shop's table has for it in {inspection.job.material.description}. Is F the feed a minute, and not the feed a "
+        "tooth?",
+        rows[under],
     )
 
 
-def _fast_rim(inspection: Inspection, tool: Tool, rows: NDArray[np.int64], wide: Floats) -> Iterator[Finding]:
+def _rim(inspection: Inspection, tool: Tool, rows: NDArray[np.int64], wide: Floats) -> Iterator[Finding]:
     material, rpm = inspection.job.material, inspection.moves.of_modal("rpm")[rows]
     speed = math.pi * wide * rpm / 1000.0
     table = material.cutting_speed(tool.material)
-    far = speed > FAR_ABOVE * table
-    if not far.any():
+    for code, limit in (("speed-far-too-high", FAR_TOO_FAST), ("speed-too-high", TOO_FAST)):
+        over = speed > limit * table
+        if not over.any():
+            continue
+        worst = int(speed.argmax())
+        yield inspection.finding(
+            code,
+            f"the rim of tool {tool.number} runs at {_speed(inspection, float(speed[worst]))} at {rpm[worst]:g} "
+            f"rev/min, {speed[worst] / table:.2g} times the {_speed(inspection, table)} that the shop's table has for "
+            f"{tool.material} in {material.description}",
+            rows[over],
+        )
         return
-    worst = int(speed.argmax())
-    yield inspection.finding(
-        "fast-rim",
-        f"the rim of tool {tool.number} runs at {_speed(inspection, float(speed[worst]))} at {rpm[worst]:g} rev/min, "
-        f"{speed[worst] / table:.2g} times the {_speed(inspection, table)} that the shop's table has for "
-        f"{tool.material} in {material.description}",
-        rows[far],
+
+
+def _feed_per_tooth(inspection: Inspection, tool: Tool, rows: NDArray[np.int64]) -> Floats:
+    moves = inspection.moves
+    return np.asarray(moves.feed[rows] / (moves.of_modal("rpm")[rows] * tool.flutes))
+
+
+def _chip_load(inspection: Inspection, tool: Tool) -> float:
+    return inspection.job.material.chip_load(tool.material, tool.diameter)
+
+
+def _fed(inspection: Inspection, tool: Tool, row: int) -> str:
+    moves, units = inspection.moves, inspection.job.units
+    return (
+        f"tool {tool.number} is fed {shop_number(float(moves.feed[row]), units)} {units}/min at "
+        f"{moves.of_modal('rpm')[row]:g} rev/min"
     )
 
 

@@ -17,12 +17,14 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         # would hurt somebody, the tool, the vise or the machine
         "stop": """cutter-hits-vise cutter-hits-parallels cutter-hits-table holder-hits-work holder-hits-vise
             shank-rubs-work rapid-through-work plunge-not-centre-cutting deeper-than-flutes spindle-stopped
-            spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block""",
+            spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block
+            feed-far-too-high speed-far-too-high""",
         # the part would not pass
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in
-        "warn": """low-clearance thin-grip overload thick-chip fast-rim climb-with-backlash wrong-diameter-offset
-            beyond-machine dog-leg inside-corner unstated other-system""",
+        "warn": """low-clearance thin-grip overload feed-too-high feed-too-low speed-too-high
+            climb-with-backlash wrong-diameter-offset beyond-machine dog-leg inside-corner modes-not-set
+            other-system""",
     }
 )
 

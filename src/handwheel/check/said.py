@@ -15,7 +15,7 @@ UNITS: Final = {"G20": ("in", "inches"), "G21": ("mm", "millimetres")}
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``other-system``, ``unstated`` where no coordinate system is called, and ``other-units``; by program only."""
+    """``other-system``, ``modes-not-set`` where no zero is called, and ``other-units``; by program only."""
     called = inspection.called
     if called is None or not len(inspection.moves):
         return
@@ -32,7 +32,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         )
     elif not systems:
         message = f"the program never says which coordinate system it counts in: write {SYSTEM}"
-        yield _told(inspection, "unstated", message, int(inspection.moves.line[0]))
+        yield _told(inspection, "modes-not-set", message, int(inspection.moves.line[0]))
     job = dict(UNITS.values())[inspection.job.units]
     for word, (units, name) in UNITS.items():
         if word in called and units != inspection.job.units:

@@ -285,4 +285,4 @@ class Mover:
             self.checked = True
             for group, message in _STATED.items():
                 if group not in self.state.stated:
-                    self.record.note("unstated", message)
+                    self.record.note("modes-not-set", message)
