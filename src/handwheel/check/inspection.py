@@ -14,6 +14,7 @@ from handwheel.check.dimensions import Gauged, gauged
 from handwheel.check.finding import Finding, Point, level_of
 from handwheel.check.nearest import Nearest, nearest
 from handwheel.check.standing import Standing, standing
+from handwheel.check.thin import struck
 from handwheel.cut.heightmap import HeightMap, height_map
 from handwheel.cut.part import Part
 from handwheel.errors import ProgramError
@@ -122,6 +123,14 @@ class Inspection:
     def standing(self) -> Standing:
         """What each move meets of the work that still stands."""
         return standing(self.tip, self.tools, self.setup.work, (self.job.finished, *self.intended))
+
+    @cached_property
+    def depth(self) -> NDArray[np.float64]:
+        """(n,) how far the flutes go below what stands, mm; of rapids and of a stopped cutter by exact rays too."""
+        moves, depth = self.moves, self.standing.depth
+        stopped = (moves.of_modal("spindle") == Spindle.OFF) | (moves.of_modal("rpm") <= 0.0)
+        asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0)
+        return np.maximum(depth, struck(self.tip, self.tools, self.setup.work, np.asarray(asked)))
 
     @cached_property
     def heights(self) -> HeightMap:

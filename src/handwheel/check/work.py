@@ -23,8 +23,9 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     ``holder-hits-work``, ``spindle-stopped``, ``spindle-reversed``; one finding for each tool and code."""
     met = inspection.standing
     rapid = inspection.moves.at_rapid
-    cuts = inspection.feeding & (met.depth > 0.0)
-    for tool, rows, deep in _by_tool(inspection, rapid & (met.depth > 0.0), met.depth):
+    depth = inspection.depth
+    cuts = inspection.feeding & (depth > 0.0)
+    for tool, rows, deep in _by_tool(inspection, rapid & (depth > 0.0), depth):
         yield inspection.finding(
             "rapid-through-work", f"tool {tool} runs through the work at rapid, up to {deep} below its top", rows
         )
@@ -62,7 +63,7 @@ def _plunges(inspection: Inspection) -> NDArray[np.bool_]:
 
 
 def _spindle(inspection: Inspection, cuts: NDArray[np.bool_]) -> Iterator[Finding]:
-    moves, depth = inspection.moves, inspection.standing.depth
+    moves, depth = inspection.moves, inspection.depth
     spindle, rpm = moves.of_modal("spindle"), moves.of_modal("rpm")
     taps = sorted(number for number, tool in inspection.tools.items() if tool.shape == "tap")
     stopped = (spindle == Spindle.OFF) | (rpm <= 0.0)
