@@ -155,6 +155,17 @@ def test_the_summary_says_that_the_stop_is_not_proved_and_what_never_came_near(t
     result = _run("prove", _job(tmp_path, replace(DRAFT, vise={"stop": "right"}).text()))
     assert "The work stop is no part of the proof" in result.stdout
     # a 20 mm cutter at 13 of 30 depth in jaws some 40 high stays far more than 25 mm above the table
-    assert "of table: never near" in result.stdout
+    assert "of table: more than 25 mm away" in result.stdout
     bare = _run("prove", _job(tmp_path, replace(DRAFT, vise={"stop": "none"}).text()))
     assert "work stop" not in bare.stdout
+
+
+def test_a_length_that_is_not_there_is_said_in_words_and_never_as_a_dash(tmp_path: Path) -> None:
+    text = DRAFT.text()
+    bare = text[: text.index("[[operation]]")] + "".join(
+        f"[[dimension]]{part}" for part in text[text.index("[[operation]]") :].split("[[dimension]]")[1:]
+    )
+    result = _run("prove", _job(tmp_path, bare))
+    assert "- mm" not in result.stdout
+    assert "- in" not in result.stdout
+    assert "no cut planned over the jaws" in result.stdout

@@ -62,7 +62,8 @@ def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
         return "-" if length is None else shop_number(length, units)
 
     def clear_by(length: float | None) -> str:
-        return "never near" if length is None else size(length)
+        away = "more than 1 in away" if units == "in" else "more than 25 mm away"
+        return away if length is None else f"{size(length)} {units}"
 
     if proof.dimensions:
         table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 2))
@@ -79,10 +80,11 @@ def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
             )
         console.print(table)
     clear = proof.clearance
+    air = "no cut planned over the jaws" if proof.air is None else f"air {size(proof.air)} {units}"
     console.print(
         f"  clear of vise: {clear_by(clear.vise)}, of parallels: {clear_by(clear.parallels)}, "
         f"of table: {clear_by(clear.table)}; holder clear of work: {clear_by(clear.holder)}; "
-        f"stick-out {size(proof.stick_out)}, grip {size(proof.grip)}, air {size(proof.air)} {units}"
+        f"stick-out {size(proof.stick_out)} {units}, grip {size(proof.grip)} {units}, {air}"
     )
     if job.vise.stop != "none":
         console.print(f"  {STOP_UNPROVED}")
