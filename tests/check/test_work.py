@@ -10,7 +10,7 @@ from plain_block import END_MILL, TURNING, arc, codes, inspection, joined, moves
 
 from handwheel.check import Finding, clearances, findings
 from handwheel.check.legs import legs
-from handwheel.motion import Kind, Modal, Spindle
+from handwheel.motion import Kind, Modal, Spindle, Tool
 from handwheel.plan import Route
 
 MILLIONTH_OF_AN_INCH = 25.4e-6
@@ -50,6 +50,31 @@ def test_a_side_deeper_than_the_flutes_is_found_in_one_pass_but_not_in_two() -> 
     assert one is not None
     assert "6 mm above them" in one.message
     assert found("deeper-than-flutes", half, moves((100.0, -8.0, -18.0), (100.0, -8.0, -30.0)), whole) is None
+
+
+@pytest.mark.parametrize("pecks", [(-36.0,), (-5.0, -10.0, -15.0, -20.0, -25.0, -30.0, -35.0, -36.0)])
+def test_pecking_does_not_hide_that_a_hole_is_deeper_than_the_flutes(pecks: tuple[float, ...]) -> None:
+    """Flutes of 30 mm, a hole 36 deep: 6 of it stands above them, in one go or by pecks."""
+    drill = Tool(1, "drill", 8.0, 2, 30.0, 8.0, 50.0, 30.0, 60.0, point_angle=118.0, centre_cutting=True)
+    points = [(40.0, 30.0, 2.0)]
+    for depth in pecks:
+        points += [(40.0, 30.0, depth), (40.0, 30.0, 2.0)]
+    one = found("deeper-than-flutes", moves(*points), tools=[drill])
+    assert one is not None
+    assert one.level == "stop"
+    assert found("deeper-than-flutes", moves(*points), tools=[replace(drill, flute_length=37.0)]) is None
+
+
+def test_a_shank_as_thick_as_its_mill_rubs_on_the_walls_of_a_slot_cut_in_steps() -> None:
+    """Flutes of 15 mm, a slot 18 deep in steps of 3: the shank is 3 deep between its walls; a thinner one goes free."""
+    short = replace(END_MILL, flute_length=15.0)
+    levels = [moves((-20.0, 30.0, -3.0 * k), (100.0, 30.0, -3.0 * k)) for k in range(1, 7)]
+    one = found("shank-beside-wall", *levels, tools=[short])
+    assert one is not None
+    assert (one.level, one.line, one.count) == ("warn", 6, 1)
+    assert found("deeper-than-flutes", *levels, tools=[short]) is None
+    assert found("shank-beside-wall", *levels, tools=[replace(short, shank=19.0)]) is None
+    assert found("shank-beside-wall", *levels[:5], tools=[short]) is None
 
 
 def test_a_shank_wider_than_its_flutes_rubs_on_a_wall_that_the_flutes_have_passed() -> None:

@@ -24,7 +24,7 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         # an instructor would step in
         "warn": """low-clearance thin-grip overload feed-too-high feed-too-low speed-too-high
             climb-with-backlash wrong-diameter-offset beyond-machine dog-leg inside-corner modes-not-set
-            other-system""",
+            other-system shank-beside-wall""",
     }
 )
 

@@ -14,7 +14,7 @@ from handwheel.check.dimensions import Gauged, gauged
 from handwheel.check.finding import Finding, Point, level_of
 from handwheel.check.nearest import Nearest, nearest
 from handwheel.check.standing import Standing, standing
-from handwheel.check.thin import struck
+from handwheel.check.thin import rubbed, struck
 from handwheel.cut.heightmap import HeightMap, height_map
 from handwheel.cut.part import Part
 from handwheel.errors import ProgramError
@@ -131,6 +131,11 @@ class Inspection:
         stopped = (moves.of_modal("spindle") == Spindle.OFF) | (moves.of_modal("rpm") <= 0.0)
         asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0)
         return np.maximum(depth, struck(self.tip, self.tools, self.setup.work, np.asarray(asked)))
+
+    @cached_property
+    def rubs(self) -> NDArray[np.float64]:
+        """(n,) how far a shank is below the top of a wall that it rubs on while the flutes cut, mm."""
+        return rubbed(self.tip, self.tools, self.setup.work, np.asarray(self.feeding & (self.depth > 0.0)))
 
     @cached_property
     def heights(self) -> HeightMap:

@@ -34,6 +34,10 @@ LEVELS = (0.15, 0.4, 0.7, 0.95)
 lowest point, where most walls are still there."""
 
 
+RUB = 0.05
+"""A shank that is nearer than this to a wall rubs on it, mm: chips and the cutter's own bend close such a gap."""
+
+
 def struck(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.bool_]) -> Floats:
     """(n,) how far the flutes go below the top of what each of the moves asked about runs into, mm; else 0.
 
@@ -44,43 +48,82 @@ def struck(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.b
     work : the raw block
     asked : (n,) which moves
     """
+    # smaller by contact all round: touching is not cutting
+    bodies = {
+        number: (replace(tool, diameter=tool.diameter - 2.0 * CONTACT), CONTACT) for number, tool in tools.items()
+    }
+    return _met(tip, tools, bodies, work, asked)
+
+
+def rubbed(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.bool_]) -> Floats:
+    """(n,) how far a shank is below the top of a wall that it rubs on, or of its own hole's, mm; else 0.
+
+    A shank as thick as the cutter rubs on what the cutter has left there, also where it was cut in steps before;
+    one that is thinner by more than ``RUB`` a side goes free. Parameters as for :func:`struck`.
+    """
+    bodies = {
+        number: (
+            replace(
+                tool,
+                shape="end mill",
+                corner_radius=0.0,
+                diameter=tool.shank + 2.0 * RUB,
+                flute_length=tool.reach - tool.flute_length,
+                reach=tool.reach - tool.flute_length,
+            ),
+            tool.flute_length + CONTACT,
+        )
+        for number, tool in tools.items()
+        if tool.reach > tool.flute_length and tool.shank > 0.0
+    }
+    return _met(tip, tools, bodies, work, asked)
+
+
+def _met(
+    tip: Moves,
+    tools: Mapping[int, Tool],
+    bodies: Mapping[int, tuple[Tool, float]],
+    work: Box,
+    asked: NDArray[np.bool_],
+) -> Floats:
+    """How deep each body, so far above its cutter's tip, goes into what the moves before left standing."""
     deep = np.zeros(len(tip))
     if not asked.any():
         return deep
-    number = tip.of_modal("tool").astype(np.int64)
+    number = tip.of_modal("tool").astype(np.int64).tolist()
     low, high = extents(tip)
-    radius = np.array([tools[one].diameter / 2.0 if one in tools else -math.inf for one in number.tolist()])
-    # what moves reach sideways, and from the lowest point up
+    cutters = {one: tool.diameter / 2.0 for one, tool in tools.items()}
+    was_low, was_high, cuts = _footprints(low, high, [cutters.get(one, -math.inf) for one in number], work)
+    asking = {one: body.diameter / 2.0 for one, (body, _) in bodies.items()}
+    low[:, 2] += np.array([bodies[one][1] if one in bodies else 0.0 for one in number])
+    low, high, reaches = _footprints(low, high, [asking.get(one, -math.inf) for one in number], work)
+    for row in np.flatnonzero(asked & reaches).tolist():
+        beside = cuts[:row]
+        for axis in (0, 1):
+            beside = beside & (was_low[:row, axis] < high[row, axis]) & (was_high[:row, axis] > low[row, axis])
+        body, lift = bodies[number[row]]
+        raised = tip.rows(np.array([row])).shifted(np.array([[0.0, 0.0, lift]]))
+        before = Cut(tip.rows(np.flatnonzero(beside)), tools)
+        deep[row] = _depth(Part(work, (before,)), Cut(raised, {number[row]: body}), body, low[row], high[row])
+    return deep
+
+
+def _footprints(low: Floats, high: Floats, radii: list[float], work: Box) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """What moves reach sideways, and from the lowest point up; and which of them reach the raw work."""
+    radius = np.array(radii)
+    low, high = low.copy(), high.copy()
     low[:, :2] -= radius[:, None]
     high[:, :2] += radius[:, None]
     reaches = (low[:, 2] < work.high[2] - CONTACT) & np.isfinite(radius)
     for axis in (0, 1):
         reaches &= (low[:, axis] < work.high[axis] - CONTACT) & (high[:, axis] > work.low[axis] + CONTACT)
-    for row in np.flatnonzero(asked & reaches).tolist():
-        beside = reaches[:row]
-        for axis in (0, 1):
-            beside = beside & (low[:row, axis] < high[row, axis]) & (high[:row, axis] > low[row, axis])
-        tool = tools[int(number[row])]
-        deep[row] = _depth(tip, np.flatnonzero(beside), row, tools, tool, work, low[row], high[row])
-    return deep
+    return low, high, np.asarray(reaches)
 
 
-def _depth(
-    tip: Moves,
-    before: NDArray[np.int64],
-    row: int,
-    tools: Mapping[int, Tool],
-    tool: Tool,
-    work: Box,
-    low: Floats,
-    high: Floats,
-) -> float:
-    # smaller by contact all round: touching is not cutting
-    shrunk = replace(tool, diameter=tool.diameter - 2.0 * CONTACT)
-    raised = tip.rows(np.array([row])).shifted(np.array([[0.0, 0.0, CONTACT]]))
-    standing = Part(work, (Cut(tip.rows(before), tools),))
-    after = Part(work, (*standing.cuts, Cut(raised, {tool.number: shrunk})))
-    reach = min(float(work.high[2] - low[2]), tool.flute_length)
+def _depth(standing: Part, cut: Cut, body: Tool, low: Floats, high: Floats) -> float:
+    work = standing.stock
+    after = Part(work, (*standing.cuts, cut))
+    reach = min(float(work.high[2] - low[2]), body.flute_length)
     levels = [float(low[2]) + height for height in (min(2.0 * BESIDE, reach / 2.0), *(s * reach for s in LEVELS))]
     deepest = 0.0
     for axis, across in ((0, 1), (1, 0)):

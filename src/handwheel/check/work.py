@@ -14,13 +14,17 @@ from handwheel.check.inspection import Inspection
 from handwheel.motion import Kind, Spindle
 from handwheel.tolerances import CONTACT
 
+HOLE_MAKERS = ("drill", "spot drill", "reamer", "tap")
+"""The shapes that stand in a hole of their own."""
+
 STEEP = math.radians(5.0)
 """A cutter without teeth over its middle ramps no steeper than this (common practice)."""
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``rapid-through-work``, ``plunge-not-centre-cutting``, ``deeper-than-flutes``, ``shank-rubs-work``,
-    ``holder-hits-work``, ``spindle-stopped``, ``spindle-reversed``; one finding for each tool and code."""
+    """``rapid-through-work``, ``plunge-not-centre-cutting``, ``deeper-than-flutes``, ``shank-beside-wall``,
+    ``shank-rubs-work``, ``holder-hits-work``, ``spindle-stopped``, ``spindle-reversed``; one finding for each
+    tool and code."""
     met = inspection.standing
     rapid = inspection.moves.at_rapid
     depth = inspection.depth
@@ -43,11 +47,34 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             f"tool {tool} cuts deeper than its flutes, which are {flutes} long: the work stands {above} above them",
             rows,
         )
+    yield from _in_its_own_wall(inspection, met.above_flutes == 0.0)
     for tool, rows, deep in _by_tool(inspection, met.shank > 0.0, met.shank):
         yield inspection.finding("shank-rubs-work", f"the shank of tool {tool} is {deep} deep in standing work", rows)
     for tool, rows, deep in _by_tool(inspection, met.holder > 0.0, met.holder):
         yield inspection.finding("holder-hits-work", f"the holder of tool {tool} is {deep} deep in standing work", rows)
     yield from _spindle(inspection, cuts)
+
+
+def _in_its_own_wall(inspection: Inspection, rest: NDArray[np.bool_]) -> Iterator[Finding]:
+    """A hole or a wall that was cut in steps and is deeper than the flutes: the shank runs between its own walls."""
+    makers = np.isin(
+        inspection.tool_number, [number for number, tool in inspection.tools.items() if tool.shape in HOLE_MAKERS]
+    )
+    for tool, rows, deep in _by_tool(inspection, rest & makers & (inspection.rubs > 0.0), inspection.rubs):
+        flutes = inspection.size(inspection.tools[tool].flute_length)
+        yield inspection.finding(
+            "deeper-than-flutes",
+            f"tool {tool} goes deeper than its flutes, which are {flutes} long: the hole reaches {deep} above them, "
+            "and no chip gets out",
+            rows,
+        )
+    for tool, rows, deep in _by_tool(inspection, rest & ~makers & (inspection.rubs > 0.0), inspection.rubs):
+        yield inspection.finding(
+            "shank-beside-wall",
+            f"the shank of tool {tool} rubs on a wall that the tool has cut, {deep} below its top: take a cutter with "
+            "longer flutes, or with a thinner shank",
+            rows,
+        )
 
 
 def _plunges(inspection: Inspection) -> NDArray[np.bool_]:
