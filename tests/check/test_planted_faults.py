@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 from jobs import Draft, sides
 
-from handwheel.check import Finding
+from handwheel.check import Finding, level_of
+from handwheel.check.finding import in_order
 from handwheel.job import Job, read_job
 from handwheel.motion import Kind, Offset
 from handwheel.plan import Route, plan
@@ -104,7 +105,9 @@ def test_a_depth_without_its_minus_on_one_pass_is_told_by_its_step(prepared: Pre
 
 def test_a_forgotten_length_offset_is_found_where_the_tool_first_goes_down(prepared: Prepared, text: str) -> None:
     wrong = re.sub(r"^N\d+ G43 H\d+$", "(HERE G43 WAS)", text, flags=re.MULTILINE)
-    found = grave(prove(prepared, wrong, "no G43.nc"))
+    proof = prove(prepared, wrong, "no G43.nc")
+    assert proof.findings[0].code == "no-length-offset", [one.code for one in proof.findings]
+    found = grave(proof)
     lines = wrong.splitlines()
     down = next(k for k, line in enumerate(lines, 1) if re.match(r"N\d+ G0 Z", line))
     assert found["no-length-offset"].line == down
@@ -184,11 +187,25 @@ def test_a_zero_that_was_shifted_spoils_the_part(
 
 def test_a_program_read_in_the_other_units_is_found(prepared: Prepared, text: str) -> None:
     if prepared.job.units == "in":
-        found = grave(prove(prepared, text.replace("G20", "G21"), "as millimetres.nc"))
+        proof = prove(prepared, text.replace("G20", "G21"), "as millimetres.nc")
+        found = grave(proof)
         assert "left-uncut" in found
     else:
-        found = grave(prove(prepared, text.replace("G21", "G20"), "as inches.nc"))
+        proof = prove(prepared, text.replace("G21", "G20"), "as inches.nc")
+        found = grave(proof)
         assert "beyond-travel" in found
+    assert proof.findings[0].code == "other-units", [one.code for one in proof.findings]
+
+
+def test_a_cause_leads_only_what_is_cut_after_it() -> None:
+    def told(code: str, line: int | None) -> Finding:
+        return Finding(level_of(code), code, "set-up 1", line, None, None, 1, code)
+
+    before, after, whole = told("rapid-through-work", 5), told("cutter-hits-vise", 40), told("left-uncut", None)
+    cause, hint = told("no-length-offset", 30), told("other-units", 1)
+    assert in_order([whole, after, before, cause]) == (before, cause, after, whole)
+    assert in_order([whole, hint]) == (hint, whole)
+    assert in_order([told("low-clearance", 3), hint]) == (told("low-clearance", 3), hint)
 
 
 def without_steps(text: str, numbers: set[int]) -> str:

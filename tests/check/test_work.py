@@ -24,7 +24,29 @@ def found(code: str, *tables, **known) -> Finding | None:  # type: ignore[no-unt
 
 def test_a_side_cut_beside_the_work_meets_nothing() -> None:
     beside = moves((-20.0, -10.0, -5.0), (100.0, -10.0, -5.0), kind=Kind.RAPID)
-    assert codes(inspection(beside)) == []
+    assert codes(inspection(beside)) == ["low-rapid"]
+    assert codes(inspection(beside, route=Route.BY_HAND)) == []
+
+
+def test_a_level_rapid_at_depth_is_told_within_the_cutters_radius_of_work_and_jaws() -> None:
+    """A cutter of 20 mm beside a block whose front is at Y = 0: its flank is −y − 10 away; told under 10 mm."""
+
+    def pass_at(y: float, z: float) -> Finding | None:
+        return found("low-rapid", moves((-60.0, y, z), (140.0, y, z), kind=Kind.RAPID), parallels=20.0)
+
+    near = pass_at(-19.0, -3.0)
+    assert near is not None
+    assert (near.level, near.line) == ("warn", 1)
+    assert "9 mm from the work" in near.message
+    assert pass_at(-21.0, -3.0) is None  # 11 mm from the work, and far above the jaws
+    over = pass_at(-25.0, -15.0)  # over the movable jaw, whose top is at −20 + the jaws' height over the parallels
+    assert over is not None
+    assert "from the movable jaw" in over.message
+    assert pass_at(-11.0, 1.0) is None  # over the top of the work
+
+
+def test_up_and_down_beside_the_work_is_no_low_rapid() -> None:
+    assert found("low-rapid", moves((40.0, -12.0, 20.0), (40.0, -12.0, -8.0), kind=Kind.RAPID)) is None
 
 
 @pytest.mark.parametrize("deep", [MILLIONTH_OF_AN_INCH, 0.01, 3.0])

@@ -13,6 +13,7 @@ from handwheel.check import (
     doglegs,
     fixture,
     grip,
+    low_rapid,
     power,
     rates,
     reading,
@@ -54,6 +55,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     fixture.findings,
     work.findings,
     doglegs.findings,
+    low_rapid.findings,
     tooling.findings,
     rates.findings,
     travel.findings,
@@ -81,7 +83,7 @@ class Clearance:
 
 
 def findings(inspection: Inspection) -> tuple[Finding, ...]:
-    """Everything that is found, the gravest first."""
+    """Everything that is found: a cause before what follows from it, else the gravest first."""
     return in_order(finding for check in CHECKS for finding in check(inspection))
 
 

@@ -23,7 +23,7 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in
         "warn": """low-clearance thin-grip overload feed-too-high feed-too-low speed-too-high
-            climb-with-backlash wrong-diameter-offset beyond-machine dog-leg inside-corner modes-not-set
+            climb-with-backlash wrong-diameter-offset beyond-machine dog-leg low-rapid inside-corner modes-not-set
             other-system shank-beside-wall""",
     }
 )
@@ -62,11 +62,36 @@ class Finding:
     message: str
 
 
+CAUSES: Final = (
+    "bad-block",
+    "no-tool",
+    "other-units",
+    "other-system",
+    "no-length-offset",
+    "wrong-length-offset",
+    "wrong-diameter-offset",
+)
+"""What leads to other trouble from its block on: it is told before what follows from it, whatever its level."""
+
+
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The gravest first; within a level by block, those without one last."""
-    return tuple(
-        sorted(
-            findings,
-            key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.code, one.message),
-        )
+    """A cause before what may follow from it; else the gravest first, and within a level by block, no block last."""
+    told = sorted(
+        findings,
+        key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.code, one.message),
     )
+    for cause in [one for one in told if one.code in CAUSES]:
+        for place, other in enumerate(told):
+            if other is cause:
+                break
+            if other.code not in CAUSES and _may_follow(other, cause):
+                told.remove(cause)
+                told.insert(place, cause)
+                break
+    return tuple(told)
+
+
+def _may_follow(other: Finding, cause: Finding) -> bool:
+    """Whether it is trouble, and in a later block than the cause, in the same one, or in none."""
+    grave = other.level in ("stop", "reject")
+    return grave and (other.line is None or cause.line is None or other.line >= cause.line)
