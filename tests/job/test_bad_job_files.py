@@ -168,7 +168,7 @@ BAD = [
     ('"knee-mill-inch"', '"knee-mill-inch"\nrpm = []', "machine.by_hand.rpm", "[]", "is neither steps nor a range"),
     ('"vise-6in"', "6", "vise.like", "6", "the shop has no such entry"),
     ('"vise-6in"', '"vise-6in"\nair = -1', "vise.air", "-1", "must not be negative"),
-    ('"vise-6in"', '"vise-6in"\nstop = "centre"', "vise.stop", '"centre"', "is none of the words"),
+    ('"vise-6in"', '"vise-6in"\nstop = "centre"', "vise.stop", '"centre"', "is no place for a stop"),
     ('"vise-6in"', '"vise-6in"\njaw_widht = 5', "vise.jaw_widht", "5", "did you mean jaw_width?"),
     ("size = [3, 2, 1]", "size = [3, 2]", "stock.size[3]", None, "is missing"),
     ("size = [3, 2, 1]", "size = [3, 2, 1, 4]", "stock.size", "[3, 2, 1, 4]", "too many values"),

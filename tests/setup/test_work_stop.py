@@ -9,12 +9,15 @@ from jobs import Draft, sides
 
 from handwheel import hand
 from handwheel.plan import Route, lowest_cut, plan
-from handwheel.setup import set_up, stop_above_jaws
+from handwheel.program import write_program
+from handwheel.proof import prepare, prove, prove_by_hand
+from handwheel.setup import set_up
 
 
 def _room(draft: Draft) -> float | None:
-    job = draft.job()
-    return stop_above_jaws(job, set_up(job, lowest_cut(job)))
+    job = replace(draft, vise={"stop": "left", **draft.vise}).job()
+    setup = set_up(job, lowest_cut(job))
+    return None if setup.stop is None else setup.stop.high[2] - setup.jaw_top
 
 
 def test_the_stop_stays_below_the_lowest_cut_by_the_vises_air() -> None:
@@ -64,3 +67,30 @@ def _sheet(draft: Draft) -> str:
     job = draft.job()
     setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
     return " ".join(hand.sheet(job, setup, steps, hand.actions(job, setup, steps)).split())
+
+
+def test_a_stop_of_a_stated_size_stands_against_the_end_of_the_work() -> None:
+    stop = {"side": "right", "height": 9.0, "width": 25.0, "thickness": 10.0}
+    job = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "stop": stop}).job()
+    setup = set_up(job, lowest_cut(job))
+    assert setup.stop is not None
+    assert setup.stop.low[0] == setup.work.high[0]
+    assert setup.stop.size[:2] == pytest.approx((10.0, 25.0))
+    assert setup.stop.high[2] == pytest.approx(setup.jaw_top + 9.0)
+
+
+def test_a_cutter_that_runs_into_the_stop_is_found() -> None:
+    """The left side is cut 13 below the raw top, 7 over the jaws: a stop 9 over them is 2 too high, one of 6 is not."""
+
+    def proof_with(height: float) -> list[tuple[str, str, str]]:
+        stop = {"side": "left", "height": height}
+        draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "stop": stop})
+        prepared = prepare(draft.job())
+        text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+        proofs = (prove(prepared, text, "stop.nc"), prove_by_hand(prepared))
+        return [(one.level, one.code, one.message) for proof in proofs for one in proof.findings if "stop" in one.code]
+
+    found = proof_with(9.0)
+    assert [(level, code) for level, code, _ in found] == [("stop", "cutter-hits-stop")] * 2
+    assert all("2 mm too low over the work stop" in message for _, _, message in found)
+    assert proof_with(6.0) == []

@@ -46,7 +46,7 @@ class Draft:
         if self.zero:
             lines += ["[zero]", *(f"{key} = {json.dumps(value)}" for key, value in self.zero.items())]
         if self.vise:
-            lines += ["[vise]", *(f"{key} = {json.dumps(value)}" for key, value in self.vise.items())]
+            lines += ["[vise]", *(f"{key} = {_toml(value)}" for key, value in self.vise.items())]
         for name, tables in (("tool", self.tools), ("operation", self.operations), ("dimension", self.dimensions)):
             for table in tables:
                 lines += ["", f"[[{name}]]", *(f"{key} = {_value(value)}" for key, value in table.items())]
@@ -212,3 +212,10 @@ def drafts(draw: st.DrawFn) -> Draft:
         },
         material="aluminium-6061" if units == "in" else draw(st.sampled_from(["steel-s235", "aluminium-6082"])),
     )
+
+
+def _toml(value: Any) -> str:
+    """A value as TOML writes it."""
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{key} = {_toml(one)}" for key, one in value.items()) + " }"
+    return json.dumps(value)

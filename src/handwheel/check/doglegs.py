@@ -27,14 +27,12 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             rows,
         )
     setup = inspection.setup
-    if any(near.hits for near in (inspection.near_vise, inspection.near_parallels, inspection.near_table)):
+    bodies = (*setup.vise, *setup.parallels, *([setup.stop] if setup.stop else []), setup.table)
+    held = (inspection.near_vise, inspection.near_parallels, inspection.near_stop, inspection.near_table)
+    if any(near.hits for near in held):
         return
     bent = [leg.rows(leg.kind == Kind.RAPID) for leg in legs(inspection.tip)]
-    hits = [
-        (leg, hit)
-        for leg in bent
-        for hit in nearest(leg, inspection.tools, (*setup.vise, *setup.parallels, setup.table)).hits
-    ]
+    hits = [(leg, hit) for leg in bent for hit in nearest(leg, inspection.tools, bodies).hits]
     if hits:
         worst = max((hit for _, hit in hits), key=lambda hit: hit.lift)
         line = min(int(leg.line[hit.first]) for leg, hit in hits)

@@ -15,7 +15,8 @@ RANK: Final[Mapping[str, int]] = MappingProxyType({"stop": 0, "reject": 1, "warn
 _CODES: Final[Mapping[Level, str]] = MappingProxyType(
     {
         # would hurt somebody, the tool, the vise or the machine
-        "stop": """cutter-hits-vise cutter-hits-parallels cutter-hits-table holder-hits-work holder-hits-vise
+        "stop": """cutter-hits-vise cutter-hits-parallels cutter-hits-stop cutter-hits-table holder-hits-work
+            holder-hits-vise
             shank-rubs-work rapid-through-work plunge-not-centre-cutting deeper-than-flutes spindle-stopped
             spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block
             feed-far-too-high speed-far-too-high""",

@@ -1,4 +1,4 @@
-"""Does flute, shank or holder run into jaws, bed, parallels or table, and how much room is left?"""
+"""Does flute, shank or holder run into jaws, bed, parallels, stop or table, and how much room is left?"""
 
 from __future__ import annotations
 
@@ -11,19 +11,26 @@ from handwheel.tolerances import CONTACT, LOW_CLEARANCE
 
 VISE_NAMES = ("fixed jaw", "movable jaw", "bed of the vise")
 PARALLEL_NAMES = ("front parallel", "back parallel")
+STOP_NAMES = ("work stop",)
 TABLE_NAMES = ("table",)
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
-    """``cutter-hits-vise``, ``holder-hits-vise``, ``cutter-hits-parallels``, ``cutter-hits-table``, ``low-clearance``.
+    """``cutter-hits-vise``, ``holder-hits-vise``, ``cutter-hits-parallels``, ``cutter-hits-stop``,
+    ``cutter-hits-table``, ``low-clearance``.
 
-    One finding for each tool and code. The holder in the parallels or the table counts as its cutter's hit, since it is
+    One finding for each tool and code. The holder in parallels, stop or table counts as its cutter's hit, since it is
     the tool that is too low.
     """
     yield from _hits(inspection, inspection.near_vise, VISE_NAMES, "cutter-hits-vise", "holder-hits-vise")
     yield from _hits(inspection, inspection.near_parallels, PARALLEL_NAMES, "cutter-hits-parallels")
+    yield from _hits(inspection, inspection.near_stop, STOP_NAMES, "cutter-hits-stop")
     yield from _hits(inspection, inspection.near_table, TABLE_NAMES, "cutter-hits-table")
-    for near, names in ((inspection.near_vise, VISE_NAMES), (inspection.near_parallels, PARALLEL_NAMES)):
+    for near, names in (
+        (inspection.near_vise, VISE_NAMES),
+        (inspection.near_parallels, PARALLEL_NAMES),
+        (inspection.near_stop, STOP_NAMES),
+    ):
         approach = near.approach
         if approach is None or near.hits or approach.gap >= LOW_CLEARANCE - CONTACT:
             continue

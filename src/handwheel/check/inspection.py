@@ -120,6 +120,11 @@ class Inspection:
         return nearest(self.tip, self.tools, (self.setup.table,))
 
     @cached_property
+    def near_stop(self) -> Nearest:
+        """How near the tools come to the work stop, where one stands there while the work is cut."""
+        return nearest(self.tip, self.tools, (self.setup.stop,) if self.setup.stop else ())
+
+    @cached_property
     def standing(self) -> Standing:
         """What each move meets of the work that still stands."""
         return standing(self.tip, self.tools, self.setup.work, (self.job.finished, *self.intended))

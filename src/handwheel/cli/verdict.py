@@ -13,7 +13,6 @@ from handwheel.cli.console import Printing
 from handwheel.job import Job
 from handwheel.proof import Proof
 from handwheel.rs274.places import Places
-from handwheel.setup import STOP_UNPROVED
 from handwheel.units import shop_number, to_units
 
 STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "dim"}
@@ -86,8 +85,6 @@ def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
         f"of table: {clear_by(clear.table)}; holder clear of work: {clear_by(clear.holder)}; "
         f"stick-out {size(proof.stick_out)} {units}, grip {size(proof.grip)} {units}, {air}"
     )
-    if job.vise.stop != "none":
-        console.print(f"  {STOP_UNPROVED}")
     cubed = to_units(1.0, units) ** 3
     minutes, seconds = divmod(round(proof.seconds.total), 60)
     console.print(

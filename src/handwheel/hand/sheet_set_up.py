@@ -11,7 +11,7 @@ from handwheel.hand.touching import between
 from handwheel.job import Job, Side
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name, tool_name
-from handwheel.setup import Setup, stop_above_jaws, touches
+from handwheel.setup import Setup, touches
 from handwheel.units import program_number
 
 TRUE_WITHIN = {"in": ".001 in", "mm": "0.02 mm"}
@@ -37,7 +37,7 @@ def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
         "left": "flush with the jaws' left end",
         "right": "flush with the jaws' right end",
     }[stock.at]
-    stop = ", no stop" if vise.stop == "none" else ""
+    stop = ", no stop" if vise.stop.side == "none" else ""
     within = TRUE_WITHIN[job.units]
     yield Row("Stock", f"{size} (along the jaws x across x high)")
     yield Ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
@@ -47,14 +47,15 @@ def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
         "one against each jaw."
     )
     yield Ticked(f"Work {where}{stop}, raw back face on the fixed jaw (the far one); movable jaw in front.")
-    room = stop_above_jaws(job, setup)
-    if vise.stop != "none":
-        height = (
-            "" if room is None else f"; its top at most {scales.length(room)} above the jaws, so that every cut clears"
-        )
-        yield Ticked(f"Stop at the {vise.stop} end of the work, set so that the work is {where}{height}.")
+    if vise.stop.side != "none":
+        height = ""
+        if setup.stop is not None:
+            most = "at most " if vise.stop.height is None else ""
+            over = scales.length(setup.stop.high[2] - setup.jaw_top)
+            height = f"; its top {most}{over} above the jaws" + (", so that every cut clears" if most else "")
+        yield Ticked(f"Stop at the {vise.stop.side} end of the work, set so that the work is {where}{height}.")
     yield Ticked("Clamp; seat with a soft hammer; try both parallels: tight. Handle off the vise.")
-    if vise.stop != "none" and room is None:
+    if vise.stop.side != "none" and setup.stop is None:
         yield Ticked("Swing the stop away after clamping: no height above the jaws is sure to clear every cut.")
 
 

@@ -38,6 +38,13 @@ def json_schema() -> dict[str, Any]:
         ],
         "description": "conventional or climb, for both ways or for each",
     }
+    tables["WorkStop"] = {
+        "anyOf": [
+            {"enum": ["left", "right", "none"]},
+            {key: tables["WorkStop"][key] for key in _SHAPE if key in tables["WorkStop"]},
+        ],
+        "description": tables["WorkStop"]["description"],
+    }
     for name in ("Face", "Side"):
         tables[name]["required"].append("do")
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}

@@ -4,10 +4,9 @@ from handwheel.setup.fixture import Setup, set_up
 from handwheel.setup.frame import control, travel_box
 from handwheel.setup.parallels import Choice, choose_parallels, least_grip
 from handwheel.setup.touch import Touch, touches
-from handwheel.setup.work_stop import STOP_UNPROVED, stop_above_jaws
+from handwheel.setup.work_stop import stop_body
 
 __all__ = [
-    "STOP_UNPROVED",
     "Choice",
     "Setup",
     "Touch",
@@ -15,7 +14,7 @@ __all__ = [
     "control",
     "least_grip",
     "set_up",
-    "stop_above_jaws",
+    "stop_body",
     "touches",
     "travel_box",
 ]

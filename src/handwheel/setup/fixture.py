@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from handwheel.job import Job
 from handwheel.path.box import Box
 from handwheel.setup.parallels import choose_parallels
+from handwheel.setup.work_stop import stop_above_jaws, stop_body
 
 TABLE_REACH = 2000.0
 """How far the table is taken to go on each way, mm: further than any cutter of a bench or knee mill gets."""
@@ -18,7 +19,8 @@ class Setup:
     """Where everything stands; boxes in the job's frame, lengths in mm.
 
     ``stick_out`` is what stands above the jaws, ``grip`` what is held; ``lowest`` is the Z of the lowest planned cut
-    and ``air`` what is left between it and the jaws (``None`` where nothing is cut).
+    and ``air`` what is left between it and the jaws (``None`` where nothing is cut). ``stop`` is the work stop while
+    the work is cut: ``None`` where there is none, or it is swung away after clamping.
     """
 
     name: str
@@ -34,6 +36,7 @@ class Setup:
     grip: float
     lowest: float | None
     air: float | None
+    stop: Box | None
 
     @property
     def jaw_top(self) -> float:
@@ -73,6 +76,8 @@ def set_up(job: Job, lowest: float | None) -> Setup:
     front, back = raw.low[1], raw.high[1]
     middle = (left + right) / 2
     x0, x1 = middle - vise.parallel_length / 2, middle + vise.parallel_length / 2
+    air = None if lowest is None else lowest - jaw_top
+    height = stop_above_jaws(job, air)
     bed_front = back - vise.opening_max - vise.jaw_thickness
     thickness = vise.parallel_thickness
     return Setup(
@@ -94,5 +99,6 @@ def set_up(job: Job, lowest: float | None) -> Setup:
         stick_out=raw.high[2] - jaw_top,
         grip=jaw_top - raw.low[2],
         lowest=lowest,
-        air=None if lowest is None else lowest - jaw_top,
+        air=air,
+        stop=None if height is None else stop_body(job, (raw.low[2] + jaw_top) / 2, jaw_top + height),
     )

@@ -1,4 +1,4 @@
-"""The work stop: how high it may stand at the work's end, or that it must go before the first cut."""
+"""The work stop: where it stands at the work's end, how high, or that it must go before the first cut."""
 
 from __future__ import annotations
 
@@ -6,26 +6,46 @@ import math
 from typing import Final
 
 from handwheel.job import Job
-from handwheel.setup.fixture import Setup
+from handwheel.path.box import Box
 from handwheel.tolerances import SNAP
 from handwheel.units import Units
 
 SET_TO: Final[dict[Units, float]] = {"in": 0.254, "mm": 0.1}
 """A stop is set by rule, to hundredths of an inch or tenths of a millimetre, in mm (common practice)."""
 
-STOP_UNPROVED: Final = "The work stop is no part of the proof: nothing that comes near it is seen."
-"""What goes with every proof of a job that has a stop."""
+FROM_BACK: Final = 0.1
+"""The stop's far side is this share of the work's width in front of the fixed jaw, where its arm is held (common
+practice)."""
 
 
-def stop_above_jaws(job: Job, setup: Setup) -> float | None:
-    """How far the stop's top may stand above the jaws, mm, rounded down to what a rule sets; ``None`` where nothing is
-    left and the stop must be swung away after clamping, or where no cut is known.
+def stop_above_jaws(job: Job, air: float | None) -> float | None:
+    """How far the stop's top stands above the jaws, mm; ``None`` where there is no stop, or it must be swung away.
 
-    The lowest cut of the job less the vise's air decides, whichever end it is at: a side is milled past both its ends,
-    and by hand the cutter is wound round the work at the depth it has (common practice).
+    Where the job does not say, it is what a rule sets, rounded down: the lowest cut of the job less the vise's air
+    decides, whichever end it is at: a side is milled past both its ends, and by hand the cutter is wound round the work
+    at the depth it has (common practice).
+
+    Parameters
+    ----------
+    job : the job
+    air : between the lowest planned cut and the jaws, mm; ``None`` where no cut is known
     """
-    if setup.air is None:
+    stop = job.vise.stop
+    if stop.side == "none":
+        return None
+    if stop.height is not None:
+        return stop.height
+    if air is None:
         return None
     step = SET_TO[job.units]
-    room = math.floor((setup.air - job.vise.air + SNAP) / step) * step
+    room = math.floor((air - job.vise.air + SNAP) / step) * step
     return room if room > 0 else None
+
+
+def stop_body(job: Job, bottom: float, top: float) -> Box:
+    """The stop against the work's end, near the fixed jaw, between two heights (Z, mm)."""
+    stop, raw = job.vise.stop, job.raw
+    far = raw.high[1] - FROM_BACK * raw.size[1]
+    near = max(far - stop.width, raw.low[1])
+    left = raw.low[0] - stop.thickness if stop.side == "left" else raw.high[0]
+    return Box((left, near, bottom), (left + stop.thickness, far, top))

@@ -12,7 +12,7 @@ from handwheel.motion import Kind, Moves, Tool
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
-from handwheel.setup import Setup, Touch, stop_above_jaws, touches
+from handwheel.setup import Setup, Touch, stop_body, touches
 from handwheel.show.draw.chain import Height, draw_chain
 from handwheel.show.draw.cutters import outline
 from handwheel.show.draw.fixture import around_work, draw_vise, off_sides, on_sheet
@@ -201,42 +201,27 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
 
 
 def _stop(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
-    """The work stop from above, against the work's end at the fixed jaw."""
-    if job.vise.stop == "none":
+    """The work stop from above, against the work's end near the fixed jaw."""
+    if job.vise.stop.side == "none":
         return
-    work = view.rect(setup.work)
-    thick = 3.0
-    x0 = work.x0 - thick if job.vise.stop == "left" else work.x1
-    near, far = _stop_sides(work.y0, work.y1)
-    stop = Rect(x0, near, x0 + thick, far)
+    stop = view.rect(setup.stop or stop_body(job, setup.work.low[2], setup.jaw_top))
     sheet.segments(edges_of(stop), VISIBLE)
     draw_label(sheet, stop.centre, "stop")
 
 
-def _stop_sides(front: float, back: float) -> tuple[float, float]:
-    """Where the stop's sides are drawn, between the work's front and back: near the fixed jaw."""
-    width = back - front
-    return back - 0.35 * width, back - 0.08 * width
-
-
 def _stop_from_the_end(sheet: Sheet, view: View, setup: Setup, job: Job) -> str:
-    """The work stop along the jaws, as high as it may stand; says how high, or that it is to be swung away."""
-    if job.vise.stop == "none":
+    """The work stop along the jaws; says how high it stands, or that it is to be swung away."""
+    if job.vise.stop.side == "none":
         return ""
-    room = stop_above_jaws(job, setup)
-    if room is None:
-        return "Stop: swing it away after clamping. It is no part of the proof."
-    work = view.rect(setup.work)
-    near, far = _stop_sides(work.x0, work.x1)
-    levels = [(0.0, 0.0, setup.jaw_top - 0.5 * setup.grip), (0.0, 0.0, setup.jaw_top + room)]
-    (_, low), (_, high) = view.on_paper(levels).tolist()
-    stop = Rect(near, low, far, high)
+    if setup.stop is None:
+        return "Stop: swing it away after clamping."
+    stop = view.rect(setup.stop)
     # seen from the right, a stop at the left end stands behind the work
-    sheet.segments(view.clip(edges_of(stop)), HIDDEN if job.vise.stop == "left" else VISIBLE)
+    sheet.segments(view.clip(edges_of(stop)), HIDDEN if job.vise.stop.side == "left" else VISIBLE)
     jaws = [view.rect(jaw).within(view.window) for jaw in (setup.fixed_jaw, setup.movable_jaw)]
     draw_label(sheet, stop.centre, "stop", stop, others=jaws)
-    height = shop_number(room, job.units)
-    return f"Stop: its top at most {height} above the jaws. It is no part of the proof."
+    most = "at most " if job.vise.stop.height is None else ""
+    return f"Stop: its top {most}{shop_number(setup.stop.high[2] - setup.jaw_top, job.units)} above the jaws."
 
 
 def _touch_mark(sheet: Sheet, view: View, at: tuple[float, float, float], radius: float) -> None:
