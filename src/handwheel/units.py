@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import shutil
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import cache
@@ -71,12 +72,15 @@ def _registry() -> Any:
     from platformdirs import user_cache_path
 
     kept = user_cache_path("handwheel", appauthor=False) / "units"
-    try:
-        # reading the definitions is the greater part of reading a job, so pint keeps them between runs
-        return pint.UnitRegistry(non_int_type=Fraction, cache_folder=kept)
-    except Exception:
-        # a cache that cannot be written, or was half written by another run, is done without
-        return pint.UnitRegistry(non_int_type=Fraction)
+    for _ in range(2):
+        try:
+            # reading the definitions is the greater part of reading a job, so pint keeps them between runs
+            return pint.UnitRegistry(non_int_type=Fraction, cache_folder=kept)
+        except Exception:
+            # what is damaged, or was half written by another run, is made again
+            shutil.rmtree(kept, ignore_errors=True)
+    # a cache that cannot be written is done without
+    return pint.UnitRegistry(non_int_type=Fraction)
 
 
 @cache

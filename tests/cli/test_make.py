@@ -166,3 +166,28 @@ def test_a_length_that_is_not_there_is_said_in_words_and_never_as_a_dash(tmp_pat
     assert "- mm" not in result.stdout
     assert "- in" not in result.stdout
     assert "no cut planned over the jaws" in result.stdout
+
+
+def test_programs_of_one_name_are_told_apart_by_their_folders(tmp_path: Path) -> None:
+    job = _job(tmp_path)
+    paths = [tmp_path / folder / "x.nc" for folder in ("a", "b")]
+    for path in paths:
+        path.parent.mkdir()
+        assert _run("write", job, "-o", path).exit_code == 0
+    result = _run("prove", job, *paths, "--json")
+    assert [json.loads(line)["program"] for line in result.stdout.splitlines()] == ["a/x.nc", "b/x.nc"]
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_a_missing_program_among_several_is_one_line_and_the_others_are_proved(tmp_path: Path, place: int) -> None:
+    job = _job(tmp_path)
+    paths = [tmp_path / "a.nc", tmp_path / "b.nc"]
+    for path in paths:
+        assert _run("write", job, "-o", path).exit_code == 0
+    paths.insert(place, tmp_path / "gone.nc")
+    for command in (["prove", job], ["read", "--job", job]):
+        result = _run(*command, *paths, "--json")
+        assert result.exit_code == 2
+        assert len(result.stdout.splitlines()) == 2
+        (line,) = result.stderr.splitlines()
+        assert "gone.nc" in line

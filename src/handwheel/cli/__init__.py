@@ -5,6 +5,8 @@ from __future__ import annotations
 import atexit
 import gc
 import importlib
+import io
+import sys
 from typing import Any
 
 import click
@@ -22,6 +24,10 @@ COMMANDS = {
     "compare": "Lay both ways side by side, and see what a slip does.",
     "shop": "List machines, vises, parallels, cutters, materials.",
 }
+
+
+INTERRUPTED = 130
+"""Exit status after Ctrl-C: 128 and the signal's 2, as a shell reports it of any command."""
 
 
 class Shop(click.Group):
@@ -42,8 +48,11 @@ class Shop(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
     def invoke(self, ctx: click.Context) -> Any:
+        _replace_unknown_characters()
         try:
             return super().invoke(ctx)
+        except KeyboardInterrupt:
+            ctx.exit(INTERRUPTED)
         except HandwheelError as error:
             click.echo(f"handwheel: {error}", err=True)
             ctx.exit(error.exit_status)
@@ -53,6 +62,13 @@ class Shop(click.Group):
             if not reader_gone(error):
                 raise
             ctx.exit(CUT_OFF)
+
+
+def _replace_unknown_characters() -> None:
+    """A character that the terminal's encoding lacks is shown as a question mark; no command ends for it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 @click.group(cls=Shop, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

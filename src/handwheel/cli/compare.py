@@ -21,8 +21,8 @@ def compare(
 
     A slip is judged as the job itself is; the exit status is that of the job without slips.
     """
-    import json
 
+    from handwheel.cli.console import echo_json
     from handwheel.cli.first_run import first_run
     from handwheel.cli.progress import Progress
     from handwheel.cli.side_by_side import show_comparison, show_slips
@@ -44,7 +44,7 @@ def compare(
         progress.tell("both ways", len(names) / (len(names) + 1))
         comparison = lay_side_by_side(prepared)
     if as_json_text:
-        click.echo(json.dumps(comparison_json(comparison, units, results), ensure_ascii=False, allow_nan=False))
+        echo_json(comparison_json(comparison, units, results))
     elif as_csv:
         click.echo(comparison_csv(comparison), nl=False)
     elif results:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -26,12 +27,14 @@ def prove(
     strict: bool,
     shop: Path | None,
 ) -> None:
-    """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own."""
-    import json
+    """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own.
 
+    A PROGRAM that cannot be read is told, and the others are proved all the same.
+    """
+    from handwheel.cli.console import echo_json
     from handwheel.cli.first_run import first_run
     from handwheel.cli.progress import Progress
-    from handwheel.cli.source import program_sources
+    from handwheel.cli.source import own_program, program_names, program_text
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
     from handwheel.job import read_job
@@ -56,14 +59,22 @@ def prove(
             raise HandwheelError(
                 f"--resolution {resolution}: is coarser than the stock, {wide}; give a fraction of that"
             )
-    failed = False
+    sources: Sequence[Path | None] = programs or (None,)
+    names = program_names(programs) if programs else [f"{job.name}.nc"]
+    failed = unread = False
     with first_run():
-        for name, text in program_sources(prepared, programs):
+        for name, path in zip(names, sources, strict=True):
+            try:
+                text = own_program(prepared) if path is None else program_text(path)
+            except HandwheelError as error:
+                click.echo(f"handwheel: {error}", err=True)
+                unread = True
+                continue
             with Progress() as progress:
                 proof = prove_text(prepared, text, name, strict=strict, resolution=cell, tell=progress.tell)
             failed |= proof.verdict == "fail"
             if as_json_text:
-                click.echo(json.dumps(as_json(proof, job.units, engagement=moves), ensure_ascii=False, allow_nan=False))
+                echo_json(as_json(proof, job.units, engagement=moves))
             else:
                 show_verdict(proof, job, text)
-    ctx.exit(1 if failed else 0)
+    ctx.exit(HandwheelError.exit_status if unread else 1 if failed else 0)

@@ -52,7 +52,8 @@ def read(
     Positions are of the tool's tip, when the right length offset is on. With --job they count from the job's zero.
     Bare numbers of --tool are in the units in force at the program's end; a length left out is 0.
     """
-    from handwheel.cli.source import program_name, program_text
+    from handwheel.cli.source import program_names, program_text
+    from handwheel.errors import HandwheelError
     from handwheel.motion import Control
     from handwheel.rs274 import read as read_text
     from handwheel.rs274.places import Places
@@ -63,8 +64,13 @@ def read(
         raise click.UsageError("--job brings the job's own tools: leave --tool out, or leave --job out")
     control = Control() if job_file is None else _job_control(job_file, shop)
     refused = False
-    for path in programs:
-        name, text = program_name(path), program_text(path)
+    for name, path in zip(program_names(programs), programs, strict=True):
+        try:
+            text = program_text(path)
+        except HandwheelError as error:
+            click.echo(f"handwheel: {error}", err=True)
+            refused = True
+            continue
         if job_file is None:
             reading, control = read_with_tools(text, Control(), tools, strict=strict, block_delete=block_delete)
             units = reading.units

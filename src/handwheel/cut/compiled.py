@@ -7,6 +7,7 @@ no run after an update can cut with old code.
 
 from __future__ import annotations
 
+import os
 import tempfile
 from collections.abc import Callable, Iterator
 from functools import cache
@@ -16,6 +17,8 @@ from typing import Any, Final, TypeVar, cast
 
 import numba
 from platformdirs import user_cache_path
+
+from handwheel.cut.kept_code import KeptCode
 
 Kernel = TypeVar("Kernel", bound=Callable[..., object])
 
@@ -31,7 +34,10 @@ def compiled(kernel: Kernel) -> Kernel:
     try:
         # numba looks the folder up here, and asks nobody else; what others keep stays where they keep it
         _config.CACHE_DIR = folder or ""
-        return cast(Kernel, numba.njit(cache=bool(folder), error_model="numpy")(kernel))
+        dispatcher: Any = numba.njit(cache=bool(folder), error_model="numpy")(kernel)
+        if folder:
+            dispatcher._cache._cache_file = KeptCode.instead_of(dispatcher._cache._cache_file)
+        return cast(Kernel, dispatcher)
     finally:
         _config.CACHE_DIR = others
 
@@ -61,9 +67,21 @@ def _folder() -> str:
     for place in (*named, user_cache_path("handwheel", appauthor=False), PACKAGE / "__pycache__"):
         folder = place / f"kernels-{state()}"
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            if not _is_ours_alone(folder):
+                continue
             tempfile.TemporaryFile(dir=folder).close()
         except OSError:
             continue
         return str(folder)
     return ""
+
+
+def _is_ours_alone(folder: Path) -> bool:
+    """Whether nobody else can put code there; a folder of ours that others may enter is closed to them."""
+    if os.name == "nt":
+        return True  # the user's folders are closed to others there
+    if folder.stat().st_uid != os.getuid():
+        return False
+    folder.chmod(0o700)
+    return True

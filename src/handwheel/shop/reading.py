@@ -35,6 +35,8 @@ def read_text(path: Path) -> str:
     """The text of a file, UTF-8; a fault is a :class:`JobError` with one problem."""
     if path.is_dir():
         raise _whole(str(path), "is a folder", "name the job file in it")
+    if path.exists() and not path.is_file():
+        raise _whole(str(path), "is a pipe or a device", "name the job's file")
     try:
         size = path.stat().st_size
         content = path.read_bytes() if size <= LARGEST_FILE else b""

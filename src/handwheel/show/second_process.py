@@ -4,13 +4,30 @@ from __future__ import annotations
 
 import gc
 import multiprocessing
+import os
+import signal
+import threading
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
+from multiprocessing.process import BaseProcess
 from types import TracebackType
 from typing import ParamSpec, Self, TypeVar
 
 Words = ParamSpec("Words")
 Result = TypeVar("Result")
+
+
+def end_with_the_first() -> None:
+    """In the second process: end when the first one does, however it dies, and leave Ctrl-C to it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    first = multiprocessing.parent_process()
+    if first is not None:
+        threading.Thread(target=_end_after, args=(first,), daemon=True).start()
+
+
+def _end_after(first: BaseProcess) -> None:
+    first.join()
+    os._exit(1)
 
 
 class SecondProcess:
@@ -20,7 +37,9 @@ class SecondProcess:
     """
 
     def __init__(self) -> None:
-        self._pool = ProcessPoolExecutor(max_workers=1, mp_context=multiprocessing.get_context("spawn"))
+        self._pool = ProcessPoolExecutor(
+            max_workers=1, mp_context=multiprocessing.get_context("spawn"), initializer=end_with_the_first
+        )
 
     def __enter__(self) -> Self:
         return self
