@@ -61,13 +61,14 @@ def test_a_pipe_with_a_name_and_a_device_are_refused_at_once(tmp_path: Path, job
 
 @ON_POSIX
 def test_ctrl_c_ends_quietly_with_the_shells_status(tmp_path: Path, job: Path) -> None:
+    # where the tests themselves run in the background Ctrl-C is ignored, and that is inherited
+    command = "import runpy, signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    command += "runpy.run_module('handwheel', run_name='__main__', alter_sys=True)"
     running = subprocess.Popen(
-        [sys.executable, "-m", "handwheel", "prove", str(job), "-"],
+        [sys.executable, "-c", command, "prove", str(job), "-"],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
-        # where the tests themselves run in the background, Ctrl-C is ignored, and that is inherited
-        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     time.sleep(3.0)  # it waits for a program on standard input by then
     running.send_signal(signal.SIGINT)
