@@ -25,8 +25,8 @@ from handwheel.job import read_job
 from handwheel.motion import Kind, Modal, Moves, Spindle, Tool
 from handwheel.motion.extent import extents
 from handwheel.path.box import Box
-from handwheel.plan import Route, intended, lowest_cut
-from handwheel.setup import set_up, travel_box
+from handwheel.plan import Route
+from handwheel.setup import set_up
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "fence-stop" / "job.toml"
 WORK = Box((0.0, 0.0, -40.0), (150.0, 100.0, 0.0))
@@ -119,7 +119,7 @@ def main(counts: tuple[int, ...] = (10_000, 100_000, 1_000_000)) -> None:
             print(f"{name} grows with the power {growth(list(counts), seconds):.2f} of the moves")
 
     job = read_job(EXAMPLE)
-    setup = set_up(job, lowest_cut(job))
+    setup = set_up(job)[0]
     moves = short_moves(counts[-1])
     tracemalloc.start()
     before = time.perf_counter()
@@ -132,9 +132,9 @@ def main(counts: tuple[int, ...] = (10_000, 100_000, 1_000_000)) -> None:
             tip=moves,
             tools=tools,
             offsets=job.offsets,
-            part=Part(setup.work, (Cut(moves, tools),)),
-            intended=intended(job),
-            travel=travel_box(job, setup),
+            part=Part(setup.raw, (Cut(moves, tools),)),
+            intended=setup.intended,
+            travel=setup.travel,
         )
     )
     seconds = time.perf_counter() - before

@@ -19,7 +19,8 @@ from handwheel.job import read_job
 from handwheel.motion import Tool
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import prepare, prove, prove_by_hand
+from handwheel.proof import prove, prove_by_hand
+from handwheel.setup import set_up
 
 ROOT = Path(__file__).resolve().parents[2]
 CODES = ("feed-far-too-high", "feed-too-high", "feed-too-low", "speed-far-too-high", "speed-too-high")
@@ -120,7 +121,7 @@ def test_what_meets_no_metal_may_be_fed_as_it_likes() -> None:
 
 @pytest.mark.parametrize("path", sorted(ROOT.glob("examples/*/job.toml")), ids=lambda path: path.parent.name)
 def test_the_plans_own_feeds_and_speeds_are_in_order_on_either_route(path: Path) -> None:
-    prepared = prepare(read_job(path))
-    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    for proof in (prove(prepared, text, "own.nc"), prove_by_hand(prepared)):
+    setup = set_up(read_job(path))[0]
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+    for proof in (prove(setup, text, "own.nc"), prove_by_hand(setup)):
         assert [one.code for one in proof.findings if one.code in CODES] == []

@@ -184,6 +184,6 @@ def test_a_slide_that_is_wound_further_than_it_goes_is_told_by_hand() -> None:
     short = inspection(AIR[0], route=Route.BY_HAND)
     assert found("beyond-travel", short) is None
     mill = short.job.by_hand.model_copy(update={"travel": (159.0, 300.0, 400.0)})
-    told = found("beyond-travel", replace(short, job=replace(short.job, by_hand=mill)))
+    told = found("beyond-travel", replace(short, setup=replace(short.setup, job=replace(short.job, by_hand=mill))))
     assert told is not None
     assert "table is wound over 160 mm, and has 159 mm" in told.message

@@ -12,23 +12,23 @@ from handwheel.hand.actions import Feed
 from handwheel.job import Job
 from handwheel.job.assumptions import TIMES
 from handwheel.motion import Kind
-from handwheel.plan import Route, lowest_cut, plan
+from handwheel.plan import Route, plan
 from handwheel.setup import set_up
 
 NONE = "[times]\n" + "".join(f'"{name}" = 0\n' for name in TIMES)
 
 
 def seconds(job: Job) -> dict[int, float]:
-    setup = set_up(job, lowest_cut(job))
-    actions = hand.actions(job, setup, plan(job, Route.BY_HAND))
-    return hand.clock(job, actions, hand.execute(job, setup, actions))
+    setup = set_up(job)[0]
+    actions = hand.actions(setup, plan(set_up(job)[0], Route.BY_HAND))
+    return hand.clock(job, actions, hand.execute(setup, actions))
 
 
 def test_with_every_allowance_nought_only_the_feeds_take_time() -> None:
     job = replace(sides("front"), extra=NONE).job()
-    setup = set_up(job, lowest_cut(job))
-    actions = hand.actions(job, setup, plan(job, Route.BY_HAND))
-    execution = hand.execute(job, setup, actions)
+    setup = set_up(job)[0]
+    actions = hand.actions(setup, plan(set_up(job)[0], Route.BY_HAND))
+    execution = hand.execute(setup, actions)
     fed = execution.moves.rows(execution.moves.kind == Kind.FEED)
     assert len(fed) == sum(isinstance(one, Feed) for one in actions)
     minutes = sum(length / feed for length, feed in zip(fed.length, fed.feed, strict=True))
@@ -38,7 +38,7 @@ def test_with_every_allowance_nought_only_the_feeds_take_time() -> None:
 def test_a_pass_of_106_mm_at_its_feed_takes_length_over_feed() -> None:
     """80 mm of work, and 10 of cutter, 2.5 of gap and 0.5 of stock tolerance at either end."""
     job = replace(sides("front"), extra=NONE).job()
-    steps = plan(job, Route.BY_HAND).steps
+    steps = plan(set_up(job)[0], Route.BY_HAND).steps
     finish = next(step for step in steps if step.kind == "finish")
     assert seconds(job)[finish.number] == pytest.approx(60 * 106 / finish.speeds.feed_mm_min, rel=1e-9)
 
@@ -54,9 +54,9 @@ def test_winding_costs_its_turns() -> None:
     plain = replace(sides("front"), extra=NONE)
     winding = replace(plain, extra=NONE.replace('"a turn when winding" = 0', '"a turn when winding" = 1'))
     job = winding.job()
-    setup = set_up(job, lowest_cut(job))
-    actions = hand.actions(job, setup, plan(job, Route.BY_HAND))
-    execution = hand.execute(job, setup, actions)
+    setup = set_up(job)[0]
+    actions = hand.actions(setup, plan(set_up(job)[0], Route.BY_HAND))
+    execution = hand.execute(setup, actions)
     rapid = execution.moves.rows(execution.moves.kind == Kind.RAPID)
     along = abs(rapid.end - rapid.start)
     slides = job.by_hand.slides

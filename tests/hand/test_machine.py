@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from jobs import Draft, sides
+from jobs import Draft, sides, with_setup
 from mills import DIALS_ONLY, MILLS, touching
 from two_blocks import STAND, STOP
 
@@ -17,18 +17,18 @@ from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Sta
 from handwheel.hand.machine import OUTWARDS
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
-from handwheel.plan import Route, lowest_cut, plan
+from handwheel.plan import Route, plan
 from handwheel.setup import set_up
 
 FACED = {"do": "face", "name": "top", "tool": 1}
 
 
 def route(job: Job) -> list[Action]:
-    return list(hand.actions(job, set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)))
+    return list(hand.actions(set_up(job)[0], plan(set_up(job)[0], Route.BY_HAND)))
 
 
 def done(job: Job, actions: list[Action]) -> tuple[Done, ...]:
-    return hand.execute(job, set_up(job, lowest_cut(job)), actions).done
+    return hand.execute(set_up(job)[0], actions).done
 
 
 def last_feed(job: Job, actions: list[Action]) -> Done:
@@ -80,7 +80,7 @@ def test_what_is_judged_by_eye_is_told_no_finer_than_an_eye_can_judge(draft: Dra
     off = [one.action.off for one in done(job, route(job)) if isinstance(one.action, Bring) and one.action.off > 0]
     coarse = 6.35 if job.units == "in" else 5.0
     assert off
-    assert all(one == job.clear or one / coarse == pytest.approx(round(one / coarse)) for one in off)
+    assert all(one == job.setups[0].clear or one / coarse == pytest.approx(round(one / coarse)) for one in off)
 
 
 def test_a_locked_slide_does_not_turn() -> None:
@@ -211,7 +211,7 @@ def test_between_passes_the_knee_stays_where_the_depth_stays() -> None:
 def test_every_move_goes_along_one_slide_and_only_feeds_have_a_feed() -> None:
     draft = Draft(operations=(FACED,))
     job = draft.job()
-    moves = hand.execute(job, set_up(job, lowest_cut(job)), route(job)).moves
+    moves = hand.execute(set_up(job)[0], route(job)).moves
     assert ((moves.end != moves.start).sum(axis=1) == 1).all()
     assert ((moves.kind == Kind.FEED) == (moves.feed > 0)).all()
     assert (moves.line >= 1).all()
@@ -232,9 +232,9 @@ def test_facing_turns_its_corners_without_lifting() -> None:
 def test_a_feed_never_turns_back_in_the_cut_and_ends_where_it_was_meant_to(mill: str, path: str) -> None:
     """A cutter that comes back in its own cut marks the face, and climbs (common practice); to half a setting step."""
     job = replace(sides("front"), operations=({**FACED, "path": path},), extra=MILLS[mill]).job()
-    (strokes,) = [step.passes for step in plan(job, Route.BY_HAND).steps if step.passes]
+    (strokes,) = [step.passes for step in plan(set_up(job)[0], Route.BY_HAND).steps if step.passes]
     meant = [leg for stroke in strokes for leg in pairwise(stroke.path)]
-    execution = hand.execute(job, set_up(job, lowest_cut(job)), route(job))
+    execution = hand.execute(set_up(job)[0], route(job))
     fed = [one for one in execution.done if isinstance(one.action, Feed)]
     assert len(fed) == len(meant)
     feeding = execution.moves.line[execution.moves.kind == Kind.FEED].tolist()
@@ -265,10 +265,10 @@ def test_no_turning_cutter_is_wound_back_over_a_floor_at_its_own_depth(draft: Dr
     """It rubs and marks the floor, and heats the teeth (common practice). A floor stands where a pass at that level or
     less deep left it; the work's raw outline is what else stands."""
     job = replace(draft, extra=draft.extra + MILLS[mill]).job()
-    raw = job.raw
+    raw = job.raw_block
     cut_to = {"left": raw.low[0], "right": raw.high[0], "front": raw.low[1], "back": raw.high[1]}
     by_level: list[tuple[float, str, float]] = []
-    passes = {step.number: step.passes for step in plan(job, Route.BY_HAND).steps}
+    passes = {step.number: step.passes for step in plan(set_up(job)[0], Route.BY_HAND).steps}
     for one in done(job, route(job)):
         act = one.action
         if isinstance(act, Feed) and act.leaves != "top":
@@ -302,7 +302,7 @@ def test_an_ordinary_side_is_gone_back_along_with_the_knee_locked_at_its_depth()
     """3 mm off the back in two passes: it is nearer to step out beside the raw face than to go over the work."""
     operation = {"do": "side", "name": "back", "tool": 1, "edge": "back", "to": 40.5, "depth": 12.0}
     job = replace(sides("back"), operations=(FACED, {**operation, "rough_to": [42.0, 41.0]})).job()
-    last = next(step for step in plan(job, Route.BY_HAND).steps if step.kind == "finish").number
+    last = next(step for step in plan(set_up(job)[0], Route.BY_HAND).steps if step.kind == "finish").number
     raised = [
         one
         for one in route(job)
@@ -314,7 +314,9 @@ def test_an_ordinary_side_is_gone_back_along_with_the_knee_locked_at_its_depth()
 @pytest.mark.parametrize("probes", ["paper", "edge finder"])
 def test_paper_or_block_is_taken_away_before_the_spindle_starts(probes: str) -> None:
     """A turning cutter throws a block that lies under it (common practice). It comes out once there is room."""
-    job = replace(faced_front(), touch_off=replace(sides("front"), extra=touching(probes, "mm")).job().touch_off)
+    job = with_setup(
+        faced_front(), touch_off=replace(sides("front"), extra=touching(probes, "mm")).job().setups[0].touch_off
+    )
     lies: Done | None = None
     taken = 0
     for one in done(job, route(job)):

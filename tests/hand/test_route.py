@@ -17,18 +17,19 @@ from handwheel.job import Face, Side
 from handwheel.plan import Route, plan
 from handwheel.plan.around import OUTWARDS, axis_of
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, prepare, prove, prove_by_hand
+from handwheel.proof import Proof, prove, prove_by_hand
+from handwheel.setup import Setup, set_up
 
 LAST_DIGIT = {"in": 0.0001 * 25.4, "mm": 0.001}
 """Of a program's coordinates, mm."""
 
 
-def faces(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
+def faces(setup: Setup, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays square to a side meet it, just above its foot, away from the corners."""
-    job, axis = prepared.job, axis_of(operation.edge)
+    job, axis = setup.job, axis_of(operation.edge)
     run = 1 - axis
-    along = np.linspace(job.finished.low[run], job.finished.high[run], 9)[1:-1]
-    height = job.finished_top - 0.9 * operation.depth
+    along = np.linspace(job.finished_block.low[run], job.finished_block.high[run], 9)[1:-1]
+    height = setup.finished_top - 0.9 * operation.depth
     stretches = left(proof.part, Rays(axis, np.column_stack([along, np.full(len(along), height)])))
     if sum(OUTWARDS[operation.edge]) > 0:
         return np.maximum.reduceat(stretches.high, stretches.first[:-1])
@@ -41,21 +42,21 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
     draft: Draft, mill: str, probes: str
 ) -> None:
     """The program adds half its last digit, whichever way it rounds."""
-    prepared = prepare(replace(draft, extra=MILLS[mill] + touching(probes, draft.units)).job())
-    job = prepared.job
-    by_hand = prove_by_hand(prepared)
-    text = write_program(job, prepared.setup, plan(job, Route.BY_PROGRAM))
-    by_program = prove(prepared, text, "block.nc")
+    setup = set_up(replace(draft, extra=MILLS[mill] + touching(probes, draft.units)).job())[0]
+    job = setup.job
+    by_hand = prove_by_hand(setup)
+    text = write_program(setup, plan(set_up(job)[0], Route.BY_PROGRAM))
+    by_program = prove(setup, text, "block.nc")
     assert not [one for one in by_hand.findings if one.level in ("stop", "reject")]
     slides = job.by_hand.slides
     half_digit = 0.5 * LAST_DIGIT[job.units]
-    for operation in job.operations:
+    for operation in job.setups[0].operations:
         if isinstance(operation, Side):
             slide = slides.x if axis_of(operation.edge) == 0 else slides.y
             step = job.by_hand.readout_step or slide.graduation
             outwards = sum(OUTWARDS[operation.edge])
-            proud = (faces(prepared, by_hand, operation) - operation.to) * outwards
-            apart = proud - (faces(prepared, by_program, operation) - operation.to) * outwards
+            proud = (faces(setup, by_hand, operation) - operation.to) * outwards
+            apart = proud - (faces(setup, by_program, operation) - operation.to) * outwards
         elif isinstance(operation, Face):
             step = slides.knee.graduation
             proud = np.array([np.nanmax(by_hand.heights.z) - operation.to])
@@ -80,9 +81,9 @@ def _on_both_grids(dials: bool) -> tuple[Proof, Proof]:
         {"name": "height", "axis": "z", "through": {"x": 38.0, "y": 20.0}, "nominal": 29.0},
     )
     draft = Draft(operations=operations, dimensions=dimensions, extra=DIALS_ONLY if dials else "")
-    prepared = prepare(draft.job())
-    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prove_by_hand(prepared), prove(prepared, text, "block.nc")
+    setup = set_up(draft.job())[0]
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+    return prove_by_hand(setup), prove(setup, text, "block.nc")
 
 
 @pytest.mark.parametrize("dials", [False, True], ids=["readout", "dials alone"])
@@ -102,8 +103,8 @@ def test_dials_coarser_than_the_tolerance_leave_half_a_line_and_nobody_calls_it_
     slides = "\n".join(f"{name} = {slide}" for name in ("x", "y", "knee", "quill"))
     extra = f"[machine.by_hand]\nreadout_step = 0\n[machine.by_hand.slides]\n{slides}\n"
     draft = replace(sides("front", "back", to={"front": -0.026, "back": 40.5}), extra=extra)
-    prepared = prepare(draft.job())
-    proof = prove_by_hand(prepared)
+    setup = set_up(draft.job())[0]
+    proof = prove_by_hand(setup)
     assert not [one for one in proof.findings if one.level in ("stop", "reject")]
-    front = next(one for one in prepared.job.operations if isinstance(one, Side))
-    assert faces(prepared, proof, front) == pytest.approx(-0.05, abs=1e-6)
+    front = next(one for one in setup.operations if isinstance(one, Side))
+    assert faces(setup, proof, front) == pytest.approx(-0.05, abs=1e-6)

@@ -18,16 +18,16 @@ from handwheel import hand
 from handwheel.hand import Execution
 from handwheel.hand.actions import Feed, Preset, SetDial, Touch, Wind
 from handwheel.job import Job, read_job
-from handwheel.plan import Plan, Route, lowest_cut, plan
+from handwheel.plan import Plan, Route, plan
 from handwheel.setup import set_up
 
 EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/job.toml"))
 
 
 def printed(job: Job) -> tuple[str, Execution, Plan]:
-    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
-    actions = hand.actions(job, setup, steps)
-    return hand.sheet(job, setup, steps, actions), hand.execute(job, setup, actions), steps
+    setup, steps = set_up(job)[0], plan(set_up(job)[0], Route.BY_HAND)
+    actions = hand.actions(setup, steps)
+    return hand.sheet(setup, steps, actions), hand.execute(setup, actions), steps
 
 
 def agrees(job: Job) -> None:

@@ -14,6 +14,7 @@ from handwheel.job import Job, Stock, Zero, read_job, read_job_text
 from handwheel.job.limits import general_tolerance
 from handwheel.job.work import boxes
 from handwheel.motion import Offset
+from handwheel.setup import set_up
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -53,29 +54,29 @@ def small(tables: str = "", *, units: str = "in", top: str = "") -> Job:
 
 def test_what_an_inch_job_leaves_out_is_a_round_inch_size() -> None:
     job = small(MILLED)
-    assert (job.clear, job.tolerance) == (25.4, 0.0254)
-    assert job.operations[1].finish == pytest.approx(0.254)  # type: ignore[union-attr]
+    assert (job.setups[0].clear, job.tolerance) == (25.4, 0.0254)
+    assert job.setups[0].operations[1].finish == pytest.approx(0.254)  # type: ignore[union-attr]
     assert job.by_hand.slides.x.per_turn == 5.08
-    assert job.vise.opening_max >= 152.4
-    assert job.vise.air == 2.0
+    assert job.setups[0].vise.opening_max >= 152.4
+    assert job.setups[0].vise.air == 2.0
     assert job.parallel_set[0] == 12.7
 
 
 def test_what_a_metric_job_leaves_out_is_a_round_metric_size() -> None:
-    job = small(MILLED, units="mm").operations
+    job = small(MILLED, units="mm").setups[0].operations
     metric = small(units="mm")
-    assert (metric.clear, metric.tolerance) == (25.0, 0.02)
+    assert (metric.setups[0].clear, metric.tolerance) == (25.0, 0.02)
     assert job[1].finish == 0.25  # type: ignore[union-attr]
     assert metric.by_hand.slides.x.per_turn == 5.0
-    assert metric.vise.jaw_width == 125.0
+    assert metric.setups[0].vise.jaw_width == 125.0
 
 
 def test_zero_is_on_the_finished_left_front_top() -> None:
     job = small()
-    assert job.finished.low == pytest.approx((0.0, 0.0, -0.97 * 25.4))
-    assert job.finished.high == pytest.approx((1.9 * 25.4, 1.45 * 25.4, 0.0))
-    assert job.raw.low == pytest.approx((-2.54, -1.27, -0.98 * 25.4))
-    assert job.raw.high == pytest.approx((1.9 * 25.4, 1.45 * 25.4, 0.02 * 25.4))
+    assert job.finished_block.low == pytest.approx((0.0, 0.0, -0.97 * 25.4))
+    assert job.finished_block.high == pytest.approx((1.9 * 25.4, 1.45 * 25.4, 0.0))
+    assert job.raw_block.low == pytest.approx((-2.54, -1.27, -0.98 * 25.4))
+    assert job.raw_block.high == pytest.approx((1.9 * 25.4, 1.45 * 25.4, 0.02 * 25.4))
 
 
 @given(
@@ -103,19 +104,26 @@ def test_wherever_the_zero_is_the_raw_block_keeps_its_size_and_allowances(
 
 
 def test_facing_to_nothing_said_is_facing_to_the_finished_top() -> None:
-    assert small(MILLED).operations[0].to == 0.0
+    assert small(MILLED).setups[0].operations[0].to == 0.0
     bottom = small('[zero]\nz = "bottom"\n' + MILLED)
-    assert bottom.operations[0].to == pytest.approx(0.97 * 25.4)
-    assert bottom.finished_top == pytest.approx(0.97 * 25.4)
+    assert bottom.setups[0].operations[0].to == pytest.approx(0.97 * 25.4)
+    assert set_up(bottom)[0].finished_top == pytest.approx(0.97 * 25.4)
 
 
 def test_depths_count_from_the_lowest_facing() -> None:
-    assert small(MILLED.replace('do = "face"', 'do = "face"\nto = -0.1')).finished_top == pytest.approx(-2.54)
+    assert set_up(small(MILLED.replace('do = "face"', 'do = "face"\nto = -0.1')))[0].finished_top == pytest.approx(
+        -2.54
+    )
 
 
 def test_one_word_for_the_cut_serves_both_ways_and_a_table_tells_them_apart() -> None:
-    both = small(MILLED.replace('edge = "front"', 'edge = "front"\ncut = "climb"')).operations[1].cut
-    apart = small(MILLED.replace('edge = "front"', 'edge = "front"\ncut = { by_program = "climb" }')).operations[1].cut
+    both = small(MILLED.replace('edge = "front"', 'edge = "front"\ncut = "climb"')).setups[0].operations[1].cut
+    apart = (
+        small(MILLED.replace('edge = "front"', 'edge = "front"\ncut = { by_program = "climb" }'))
+        .setups[0]
+        .operations[1]
+        .cut
+    )
     assert (both.by_hand, both.by_program) == ("climb", "climb")
     assert (apart.by_hand, apart.by_program) == ("conventional", "climb")
 
@@ -124,14 +132,14 @@ def test_the_offset_table_holds_the_whole_cutter_or_nothing_as_the_program_is_wr
     length = small(MILLED).tool(2).length
     assert small(MILLED).offsets == {2: Offset(length, 12.7)}
     path = small(MILLED, top='compensation = "tool-path"')
-    assert path.operations[1].compensation == "tool-path"
+    assert path.setups[0].operations[1].compensation == "tool-path"
     assert path.offsets == {2: Offset(length, 0.0)}
 
 
 def test_an_operation_may_have_a_compensation_of_its_own_and_the_offset_follows() -> None:
     job = small(MILLED.replace('edge = "front"', 'edge = "front"\ncompensation = "tool-path"'))
-    assert job.operations[0].compensation == "material-edge"
-    assert job.operations[1].compensation == "tool-path"
+    assert job.setups[0].operations[0].compensation == "material-edge"
+    assert job.setups[0].operations[1].compensation == "tool-path"
     assert job.offsets[2].diameter == 0.0
 
 
@@ -188,14 +196,14 @@ def test_the_same_job_in_inches_and_in_millimetres_is_the_same_job() -> None:
     )
     metric = metric.replace("depth = 0.25", "depth = 6.35")
     inch_job, metric_job = read_job_text(text, "spacer"), read_job_text(metric, "spacer")
-    assert inch_job.raw.low == pytest.approx(metric_job.raw.low, abs=1e-12)
-    assert inch_job.raw.high == pytest.approx(metric_job.raw.high, abs=1e-12)
+    assert inch_job.raw_block.low == pytest.approx(metric_job.raw_block.low, abs=1e-12)
+    assert inch_job.raw_block.high == pytest.approx(metric_job.raw_block.high, abs=1e-12)
     assert inch_job.tools == metric_job.tools
-    assert inch_job.operations[1].depth == pytest.approx(metric_job.operations[1].depth)  # type: ignore[union-attr]
+    assert inch_job.setups[0].operations[1].depth == pytest.approx(metric_job.setups[0].operations[1].depth)  # type: ignore[union-attr]
 
 
 def test_a_job_without_operations_is_a_set_up_for_somebody_elses_program() -> None:
-    assert small().operations == ()
+    assert small().setups[0].operations == ()
 
 
 def test_the_job_is_named_by_its_file_or_by_its_folder(tmp_path: Path) -> None:
@@ -219,7 +227,7 @@ def test_a_name_that_no_file_can_have_is_refused(name: str) -> None:
 def test_every_example_reads(example: Path) -> None:
     job = read_job(example)
     assert job.name == example.parent.name
-    assert job.operations
+    assert job.setups[0].operations
     assert job.dimensions
 
 

@@ -12,6 +12,7 @@ from shapely import LineString, Point, box
 
 from handwheel.motion import Side
 from handwheel.plan import Route, plan
+from handwheel.setup import set_up
 
 
 def _face(**keys: object) -> Draft:
@@ -25,7 +26,7 @@ def _face(**keys: object) -> Draft:
 
 
 def _passes(draft: Draft, route: Route = Route.BY_PROGRAM):  # type: ignore[no-untyped-def]
-    return [stroke for step in plan(draft.job(), route).steps for stroke in step.passes]
+    return [stroke for step in plan(set_up(draft.job())[0], route).steps for stroke in step.passes]
 
 
 @given(
@@ -93,7 +94,7 @@ def test_the_overhang_hangs_off_the_edge(overhang: float) -> None:
 
 def test_each_stroke_starts_and_ends_off_the_work() -> None:
     draft = replace(_face(), size=(200.0, 140.0, 30.0))
-    raw = draft.job().raw
+    raw = draft.job().raw_block
     work = box(raw.low[0], raw.low[1], raw.high[0], raw.high[1])
     for stroke in _passes(draft):
         assert Point(stroke.path[0]).distance(work) > 25.0
@@ -102,6 +103,6 @@ def test_each_stroke_starts_and_ends_off_the_work() -> None:
 
 def test_a_thick_skin_comes_off_in_even_depths_and_the_last_makes_z_zero() -> None:
     draft = replace(_face(pass_depth=1.0), allowance={"top": 2.5})
-    steps = [step for step in plan(draft.job(), Route.BY_HAND).steps if step.kind == "face"]
+    steps = [step for step in plan(set_up(draft.job())[0], Route.BY_HAND).steps if step.kind == "face"]
     assert [step.passes[0].level for step in steps] == pytest.approx([2.5 * 2 / 3, 2.5 / 3, 0.0])
     assert [step.zeroes for step in steps] == [(), (), ("z",)]

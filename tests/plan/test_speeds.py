@@ -9,6 +9,7 @@ import pytest
 from jobs import sides
 
 from handwheel.plan import Route, plan, spindle_speed, table_feed
+from handwheel.setup import set_up
 
 FOOT = 0.3048
 INCH = 25.4
@@ -38,7 +39,7 @@ def test_feed_is_speed_times_teeth_times_chip_load() -> None:
 
 def test_the_spindle_gets_the_highest_step_not_above_the_calculated_speed() -> None:
     job = sides("front").job()
-    step = plan(job, Route.BY_HAND).steps[-1]
+    step = plan(set_up(job)[0], Route.BY_HAND).steps[-1]
     steps = job.by_hand.rpm.steps
     assert step.speeds.rpm in steps
     assert step.speeds.rpm <= step.speeds.calculated
@@ -46,7 +47,7 @@ def test_the_spindle_gets_the_highest_step_not_above_the_calculated_speed() -> N
 
 
 def test_the_feed_follows_from_the_step_and_not_from_the_calculated_speed() -> None:
-    step = plan(sides("front").job(), Route.BY_PROGRAM).steps[-1]
+    step = plan(set_up(sides("front").job())[0], Route.BY_PROGRAM).steps[-1]
     assert step.speeds.feed_mm_min == pytest.approx(step.speeds.rpm * 4 * step.speeds.feed_per_tooth)
 
 
@@ -55,11 +56,11 @@ def test_by_hand_nobody_is_asked_to_turn_faster_than_once_a_second() -> None:
     draft = sides("front")
     fast = replace(draft, operations=tuple({**one, "rpm": 1500, "feed_per_tooth": 0.3} for one in draft.operations))
     job = fast.job()
-    step = plan(job, Route.BY_HAND).steps[-1]
+    step = plan(set_up(job)[0], Route.BY_HAND).steps[-1]
     assert step.speeds.feed_mm_min == pytest.approx(60 * job.by_hand.slides.x.per_turn)
     assert step.speeds.held
 
 
 def test_cutting_speed_is_that_of_the_step_used() -> None:
-    step = plan(sides("front").job(), Route.BY_HAND).steps[-1]
+    step = plan(set_up(sides("front").job())[0], Route.BY_HAND).steps[-1]
     assert step.speeds.cutting_speed == pytest.approx(math.pi * 0.020 * step.speeds.rpm)

@@ -12,19 +12,19 @@ from jobs import drafts, sides
 
 from handwheel.job import Job
 from handwheel.motion import Control, Kind, Moves, Offset, Side
-from handwheel.plan import Route, lowest_cut, plan
+from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.program.seal import untouched
 from handwheel.rs274 import Reading, read
-from handwheel.setup import control, set_up
+from handwheel.setup import set_up
 
 FORMS = ("material-edge", "tool-path", "off")
 WIDTH = {"name": "width", "axis": "y", "through": {"x": 38.0, "z": -6.0}, "nominal": 40.5, "gauge": "micrometer"}
 
 
 def _written(job: Job) -> tuple[str, Control]:
-    setup = set_up(job, lowest_cut(job))
-    return write_program(job, setup, plan(job, Route.BY_PROGRAM)), control(job, setup)
+    setup = set_up(job)[0]
+    return write_program(setup, plan(set_up(job)[0], Route.BY_PROGRAM)), setup.control
 
 
 def _read(job: Job, enlarged: float = 0.0) -> Reading:
@@ -156,9 +156,9 @@ def test_each_step_stands_once_before_its_blocks_in_the_words_of_the_plan() -> N
     job = _block()
     text, _ = _written(job)
     heads = re.findall(r"^\(STEP (\d+): ", text, re.MULTILINE)
-    assert [int(number) for number in heads] == [step.number for step in plan(job, Route.BY_PROGRAM).steps]
+    assert [int(number) for number in heads] == [step.number for step in plan(set_up(job)[0], Route.BY_PROGRAM).steps]
     flat = text.replace(")\n(... ", " ")
-    for step in plan(job, Route.BY_PROGRAM).steps:
+    for step in plan(set_up(job)[0], Route.BY_PROGRAM).steps:
         assert f"(STEP {step.number}: {step.title.upper()})" in flat
 
 
@@ -211,7 +211,7 @@ def _rapids_are_square(moves: Moves, clear: float) -> None:
 @given(draft=drafts())
 def test_rapids_never_mix_z_with_x_or_y_and_traverse_at_the_clear_height(draft) -> None:  # type: ignore[no-untyped-def]
     job = draft.job()
-    clear = job.raw.high[2] + job.clear
+    clear = job.raw_block.high[2] + job.setups[0].clear
     _rapids_are_square(_read(job).moves, clear)
 
 
@@ -221,7 +221,7 @@ def test_rapids_never_mix_z_with_x_or_y_and_traverse_at_the_clear_height(draft) 
 def test_compensation_comes_on_and_off_clear_of_the_work(enlarged: float, draft) -> None:  # type: ignore[no-untyped-def]
     job = draft.job()
     reading = _read(job, enlarged)
-    moves, raw = reading.moves, job.raw
+    moves, raw = reading.moves, job.raw_block
     side = moves.of_modal("side")
     tool = moves.of_modal("tool")
     for index in np.flatnonzero((side != Side.OFF) & (np.r_[0, side[:-1]] == Side.OFF)):

@@ -13,7 +13,6 @@ from scipy import integrate, stats
 from two_blocks import STAND
 
 from handwheel.plan import Route, plan
-from handwheel.proof import prepare
 from handwheel.proof.budget import Budget, budget
 from handwheel.proof.budget.deflection import (
     arc_of_contact,
@@ -22,6 +21,7 @@ from handwheel.proof.budget.deflection import (
     shares_off_the_side,
     tangential_force,
 )
+from handwheel.setup import set_up
 from handwheel.shop.materials import CuttingForce
 
 STEEL = CuttingForce(kc11=1700.0, m_c=0.25)
@@ -163,7 +163,7 @@ BOTH = sides("front", "back")
 
 
 def by(route: Route, draft: Draft) -> Budget:
-    return next(one for one in budget(prepare(draft.job())) if one.route is route)
+    return next(one for one in budget(set_up(draft.job())[0]) if one.route is route)
 
 
 def enters(one: Budget, name: str) -> tuple[float, ...]:
@@ -209,9 +209,9 @@ def test_each_side_is_set_once_so_that_a_width_has_two_settings_in_it() -> None:
 
 
 def test_a_depth_from_the_skimmed_top_has_the_second_cutters_touch_and_two_settings_in_it() -> None:
-    prepared = prepare(STAND.job())
+    setup = set_up(STAND.job())[0]
     foot, height = (
-        next(one for one in budget(prepared) if one.route is Route.BY_HAND and one.dimension == name)
+        next(one for one in budget(setup) if one.route is Route.BY_HAND and one.dimension == name)
         for name in ("foot", "height")
     )
     assert enters(foot, "touch-off feel, paper") == pytest.approx((-1.0,))
@@ -268,7 +268,7 @@ def test_root_sum_square_and_simulated_parts_agree(route: Route) -> None:
 
 def test_the_same_job_has_the_same_budget_to_the_last_bit() -> None:
     draft = sized(BOTH, WIDTH)
-    assert budget(prepare(draft.job())) == budget(prepare(draft.job()))
+    assert budget(set_up(draft.job())[0]) == budget(set_up(draft.job())[0])
 
 
 def test_deflection_leaves_metal_on_both_sides_and_the_cut_after_measuring_takes_it_off() -> None:
@@ -277,7 +277,7 @@ def test_deflection_leaves_metal_on_both_sides_and_the_cut_after_measuring_takes
     # two sides: 0.25 wide, 13 deep (1 of raw top above), an HSS end mill 20 with 4 teeth, 45 out of the holder
     job = sized(BOTH, WIDTH).job()
     steel = job.material.force
-    step = next(one for one in plan(job, Route.BY_HAND).steps if one.kind == "finish")
+    step = next(one for one in plan(set_up(job)[0], Route.BY_HAND).steps if one.kind == "finish")
     feed = step.speeds.feed_per_tooth
     arc = math.acos(1.0 - 2.0 * 0.25 / 20.0)
     chip, _ = integrate.quad(lambda angle: feed * math.sin(angle) / arc, 0.0, arc)
@@ -355,11 +355,11 @@ def test_the_job_sets_an_input_by_the_name_that_is_printed() -> None:
 
 
 def test_every_printed_name_can_be_set() -> None:
-    shares = [share for one in budget(prepare(sized(BOTH, WIDTH).job())) for share in one.shares]
+    shares = [share for one in budget(set_up(sized(BOTH, WIDTH).job())[0]) for share in one.shares]
     names = {share.name for share in shares if not share.name.startswith("deflection")}
-    found = budget(prepare(sized(BOTH, WIDTH, budget_of=dict.fromkeys(sorted(names), 0.001)).job()))
+    found = budget(set_up(sized(BOTH, WIDTH, budget_of=dict.fromkeys(sorted(names), 0.001)).job())[0])
     assert {share.value for one in found for share in one.shares if share.name in names} == {0.001}
 
 
 def test_every_input_has_a_source() -> None:
-    assert all(share.source for one in budget(prepare(sized(BOTH, WIDTH).job())) for share in one.shares)
+    assert all(share.source for one in budget(set_up(sized(BOTH, WIDTH).job())[0]) for share in one.shares)

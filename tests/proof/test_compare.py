@@ -22,9 +22,10 @@ from handwheel.cut.rays import Rays, left
 from handwheel.job import Job, Side, read_job
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, compare, prepare, prove
+from handwheel.proof import Proof, compare, prove
 from handwheel.proof.compare_report import comparison_csv, comparison_json
 from handwheel.proof.difference import difference
+from handwheel.setup import set_up
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/job.toml"))
 HALF_DIGIT = {"in": 0.00005 * 25.4, "mm": 0.0005}
@@ -34,15 +35,15 @@ OUTWARDS = {"left": -1, "right": 1, "front": -1, "back": 1}
 def wall(proof: Proof, job: Job, side: Side) -> float:
     """Where the milled side stands: a level ray through its middle, half way down."""
     axis = 0 if side.edge in ("left", "right") else 1
-    finished = job.finished
+    finished = job.finished_block
     across = (finished.low[1 - axis] + finished.high[1 - axis]) / 2
-    met = left(proof.part, Rays(axis, np.array([[across, job.finished_top - side.depth / 2]])))
+    met = left(proof.part, Rays(axis, np.array([[across, set_up(job)[0].finished_top - side.depth / 2]])))
     return float(met.high[-1] if OUTWARDS[side.edge] > 0 else met.low[0])
 
 
 def top(proof: Proof, job: Job) -> float:
     """Where the top stands in the middle of the finished block."""
-    x, y, _ = job.finished.centre
+    x, y, _ = job.finished_block.centre
     return float(left(proof.part, Rays(2, np.array([[x, y]]))).high[-1])
 
 
@@ -60,11 +61,11 @@ def test_a_part_made_by_hand_is_the_programmed_part_but_for_setting_steps_that_l
     draft: Draft, extra: str
 ) -> None:
     job = replace(draft, extra=extra).job()
-    prepared = prepare(job)
-    both = compare(prepared, resolution=4.0)
+    setup = set_up(job)[0]
+    both = compare(setup, resolution=4.0)
     digit = HALF_DIGIT[job.units]
     steps = [job.by_hand.slides.knee.graduation]
-    for side in job.operations:
+    for side in job.setups[0].operations:
         if isinstance(side, Side):
             step = step_across(job, side.edge)
             steps.append(step)
@@ -86,25 +87,25 @@ def test_where_every_setting_is_on_both_grids_the_two_parts_are_one(draft: Draft
     job = replace(draft, operations=operations).job()
     if job.units != "in" or any(tool.corner_radius for tool in job.tools):
         return
-    both = compare(prepare(job), resolution=4.0)
-    assert both.difference.largest <= 1e-9 * max(job.raw.size)
-    assert both.difference.volume <= 1e-9 * job.raw.size[0] * job.raw.size[1] * job.raw.size[2]
+    both = compare(set_up(job)[0], resolution=4.0)
+    assert both.difference.largest <= 1e-9 * max(job.raw_block.size)
+    assert both.difference.volume <= 1e-9 * job.raw_block.size[0] * job.raw_block.size[1] * job.raw_block.size[2]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
     job = read_job(path)
-    both = compare(prepare(job))
+    both = compare(set_up(job)[0])
     assert both.by_hand.verdict == both.by_program.verdict == "pass"
-    assert both.difference.largest <= 1e-9 * max(job.raw.size)
+    assert both.difference.largest <= 1e-9 * max(job.raw_block.size)
     for one, other in zip(both.by_hand.dimensions, both.by_program.dimensions, strict=True):
-        assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw.size))
+        assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw_block.size))
 
 
 def proved(draft: Draft) -> Proof:
-    prepared = prepare(draft.job())
-    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prove(prepared, text, "block.nc", resolution=1.0)
+    setup = set_up(draft.job())[0]
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+    return prove(setup, text, "block.nc", resolution=1.0)
 
 
 def test_a_side_left_three_tenths_proud_differs_by_three_tenths_along_its_whole_length() -> None:
@@ -132,7 +133,7 @@ def test_a_part_does_not_differ_from_itself() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_every_action_and_every_block_belongs_to_one_step(path: Path) -> None:
-    both = compare(prepare(read_job(path)), resolution=2.0)
+    both = compare(set_up(read_job(path))[0], resolution=2.0)
     lines = both.text.splitlines()
     actions = [number for pair in both.steps for number in range(pair.actions[0], pair.actions[1] + 1)]
     assert actions == list(range(1, len(both.actions) + 1))
@@ -149,7 +150,7 @@ def test_every_action_and_every_block_belongs_to_one_step(path: Path) -> None:
 
 
 def test_the_counts_are_those_that_one_counts_on_the_sheet() -> None:
-    both = compare(prepare(STAND.job()), resolution=2.0)
+    both = compare(set_up(STAND.job())[0], resolution=2.0)
     # X, Y and Z with the first cutter, Z with the second
     assert [pair.counts.touches for pair in both.steps] == [3, 0, 1] + [0] * 10
     skim = both.steps[1]
@@ -162,11 +163,11 @@ def test_the_counts_are_those_that_one_counts_on_the_sheet() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
-    prepared = prepare(read_job(path))
-    both = compare(prepared, resolution=2.0)
+    setup = set_up(read_job(path))[0]
+    both = compare(setup, resolution=2.0)
     assert sum(pair.seconds_by_hand for pair in both.steps) == pytest.approx(both.by_hand.seconds.total)
     gauges = {"micrometer": 30.0, "caliper": 15.0}
-    measuring = [step for step in plan(prepared.job, Route.BY_PROGRAM).steps if step.measuring]
+    measuring = [step for step in plan(setup, Route.BY_PROGRAM).steps if step.measuring]
     gauging = sum(gauges[size.gauge] for step in measuring for size in step.measuring)
     # cleaning and deburring at each measuring stop, and at every stop a figure keyed into D
     stops = (20.0 + 30.0) * len(measuring) + gauging + 8.0 * both.text.count(" M0\n")
@@ -175,7 +176,7 @@ def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
 
 
 def test_each_step_names_what_the_two_ways_share() -> None:
-    both = compare(prepare(STAND.job()), resolution=2.0)
+    both = compare(set_up(STAND.job())[0], resolution=2.0)
     names = [pair.ideas[0].name for pair in both.steps[:5]]
     assert names == [
         "where the work is",
@@ -193,7 +194,7 @@ def test_each_step_names_what_the_two_ways_share() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_where_nobody_touches_the_knee_the_depth_is_said_to_be_as_set_before(path: Path) -> None:
-    both = compare(prepare(read_job(path)), resolution=2.0)
+    both = compare(set_up(read_job(path))[0], resolution=2.0)
     deep = {pair.number: idea for pair in both.steps for idea in pair.ideas if idea.name == "how deep"}
     set_in = 0
     for pair in both.steps:
@@ -211,25 +212,25 @@ def test_where_nobody_touches_the_knee_the_depth_is_said_to_be_as_set_before(pat
 
 def test_a_program_without_compensation_shares_the_cutters_path_and_nothing_to_correct() -> None:
     draft = replace(sides("front"), compensation="off")
-    both = compare(prepare(draft.job()), resolution=2.0)
+    both = compare(set_up(draft.job())[0], resolution=2.0)
     assert not any("G41" in idea.by_program for pair in both.steps for idea in pair.ideas)
 
 
 def test_a_program_along_the_cutters_own_path_holds_only_the_difference_in_d() -> None:
     draft = replace(sides("front"), compensation="tool-path")
-    both = compare(prepare(draft.job()), resolution=2.0)
+    both = compare(set_up(draft.job())[0], resolution=2.0)
     assert "actual minus nominal" in both.steps[-1].ideas[0].by_program
 
 
 def test_a_job_without_operations_compares_two_raw_blocks() -> None:
-    both = compare(prepare(Draft(operations=()).job()), resolution=2.0)
+    both = compare(set_up(Draft(operations=()).job())[0], resolution=2.0)
     assert both.steps == ()
     assert both.difference.largest == 0.0
 
 
 def test_the_json_has_what_it_promises_and_says_nothing_that_json_cannot() -> None:
     job = STOP.job()
-    both = compare(prepare(job), resolution=2.0)
+    both = compare(set_up(job)[0], resolution=2.0)
     content = json.loads(json.dumps(comparison_json(both, job.units), allow_nan=False))
     assert next(iter(content)) == "handwheel"
     assert content["handwheel"] == content["by_hand"]["handwheel"] == 1
@@ -239,7 +240,7 @@ def test_the_json_has_what_it_promises_and_says_nothing_that_json_cannot() -> No
 
 
 def test_the_csv_has_a_row_for_each_step() -> None:
-    both = compare(prepare(STOP.job()), resolution=2.0)
+    both = compare(set_up(STOP.job())[0], resolution=2.0)
     rows = list(csv.DictReader(io.StringIO(comparison_csv(both), newline="")))
     assert [int(row["step"]) for row in rows] == [pair.number for pair in both.steps]
     assert all(row["seconds by hand"] and row["error by program"] for row in rows)

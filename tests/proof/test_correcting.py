@@ -12,34 +12,40 @@ from two_blocks import STAND
 from handwheel.motion import Offset
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, compare, prepare, prove
+from handwheel.proof import Proof, compare, prove
+from handwheel.setup import Setup, set_up
 
 WIDTH = {"name": "width", "axis": "y", "through": {"x": 38, "z": -6}, "nominal": 40.5, "plus": 0.02, "minus": 0.02}
 LENGTH = {"name": "length", "axis": "x", "through": {"y": 20, "z": -6}, "nominal": 76, "plus": 0.02, "minus": 0.02}
 ROUND = replace(sides("front", "back", "left", "right"), dimensions=(WIDTH, LENGTH))
 
 
-def written(draft: Draft) -> tuple[Prepared, str]:
-    prepared = prepare(draft.job())
-    return prepared, write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+def written(draft: Draft) -> tuple[Setup, str]:
+    setup = set_up(draft.job())[0]
+    return setup, write_program(setup, plan(setup, Route.BY_PROGRAM))
 
 
-def with_figures(prepared: Prepared, text: str, changes: list[float], smaller: float) -> Proof:
+def with_figures(setup: Setup, text: str, changes: list[float], smaller: float) -> Proof:
     """The program run with a cutter that is ``smaller`` than D says, D changed at each stop in turn.
 
     D after the first stop is read from slot 11, after the second from 12 …
     """
     parts = re.split(r"(?<= M0\n)", text)
-    tool = prepared.tools[1]
-    offset = prepared.control.offsets[1]
-    offsets, diameter = dict(prepared.control.offsets), offset.diameter
+    tool = setup.tools[1]
+    offset = setup.control.offsets[1]
+    offsets, diameter = dict(setup.control.offsets), offset.diameter
     for number, change in enumerate(changes, start=1):
         diameter += change
         offsets[10 + number] = Offset(offset.length, diameter)
         parts[number] = re.sub(r"\bD1\b", f"D{10 + number}", parts[number])
     ground = replace(tool, diameter=tool.diameter - smaller)
-    control = replace(prepared.control, offsets=offsets)
-    return prove(replace(prepared, control=control, tools={1: ground}), "".join(parts), "corrected.nc", resolution=2.0)
+    control = replace(setup.control, offsets=offsets)
+    return prove(
+        replace(setup, control=control, job=replace(setup.job, tools=(ground,))),
+        "".join(parts),
+        "corrected.nc",
+        resolution=2.0,
+    )
 
 
 def measured(proof: Proof) -> dict[str, float | None]:
@@ -50,34 +56,34 @@ def measured(proof: Proof) -> dict[str, float | None]:
 def test_twice_off_at_the_measuring_stop_and_half_back_at_the_second_brings_both_sizes_in(form: str) -> None:
     # geometry: a cutter .2 smaller than D says leaves .1 on each side, so that the width reads .2 too much at its stop;
     # off come .4, back go .2, and D is the cutter's own for both ends: at the last stop nothing is found
-    prepared, text = written(replace(ROUND, compensation=form))
+    setup, text = written(replace(ROUND, compensation=form))
     assert text.count(" M0\n") == 3
-    right = with_figures(prepared, text, [-0.4, +0.2, 0.0], smaller=0.2)
+    right = with_figures(setup, text, [-0.4, +0.2, 0.0], smaller=0.2)
     assert measured(right) == pytest.approx({"width": 40.5, "length": 76.0}, abs=1e-6)
 
 
 def test_what_is_not_given_back_comes_off_the_next_side() -> None:
     # D stays .2 under the cutter's own: .1 too much comes off each end
-    prepared, text = written(ROUND)
-    kept = with_figures(prepared, text, [-0.4, 0.0, 0.0], smaller=0.2)
+    setup, text = written(ROUND)
+    kept = with_figures(setup, text, [-0.4, 0.0, 0.0], smaller=0.2)
     assert measured(kept)["length"] == pytest.approx(76.0 - 0.2, abs=1e-6)
 
 
 def test_an_undersize_reading_adds_to_d_and_takes_half_of_that_off_again() -> None:
     # a cutter .2 larger than D says: the width reads .2 too little at its stop
-    prepared, text = written(ROUND)
-    right = with_figures(prepared, text, [+0.4, -0.2, 0.0], smaller=-0.2)
+    setup, text = written(ROUND)
+    right = with_figures(setup, text, [+0.4, -0.2, 0.0], smaller=-0.2)
     assert measured(right) == pytest.approx({"width": 40.5, "length": 76.0}, abs=1e-6)
 
 
 def test_the_second_stop_is_safe_and_counts_on_the_clock() -> None:
-    prepared, text = written(STAND)
-    proof = prove(prepared, text, "stand.nc", resolution=2.0)
+    setup, text = written(STAND)
+    proof = prove(setup, text, "stand.nc", resolution=2.0)
     assert not [one for one in proof.findings if one.level != "note"]
     assert not {"stop-while-turning", "stop-over-work"} & {one.code for one in proof.findings}
-    both = compare(prepared, resolution=2.0)
+    both = compare(setup, resolution=2.0)
     # step 8 finishes the back; without a size to measure there is neither stop
-    without = compare(prepare(replace(STAND, dimensions=()).job()), resolution=2.0)
+    without = compare(set_up(replace(STAND, dimensions=()).job())[0], resolution=2.0)
     back = next(pair for pair in both.steps if "finish the back" in pair.title)
     plain = next(pair for pair in without.steps if "finish the back" in pair.title)
     # a figure keyed in is 8 s (common practice); the nose goes home and back down besides
@@ -90,11 +96,11 @@ def test_where_the_opposite_side_is_as_sawn_the_whole_change_stays() -> None:
     # geometry: the cutter .2 smaller leaves .1 on the front, and the width to the raw back reads .1 too much; twice
     # that is .2, which is all that is wrong with D: nothing goes back, and the length comes in with the same D
     wide = WIDTH | {"nominal": 43.5}
-    prepared, text = written(replace(sides("front", "left", "right"), dimensions=(wide, LENGTH)))
+    setup, text = written(replace(sides("front", "left", "right"), dimensions=(wide, LENGTH)))
     assert text.count(" M0\n") == 2
     comments = text.replace(")\n(... ", " ")
     assert "THE SIDE OPPOSITE WAS NOT CUT WITH D1: LEAVE THE CHANGE IN" in comments
-    right = with_figures(prepared, text, [-0.2, 0.0], smaller=0.2)
+    right = with_figures(setup, text, [-0.2, 0.0], smaller=0.2)
     assert measured(right) == pytest.approx({"width": 43.5, "length": 76.0}, abs=1e-6)
 
 

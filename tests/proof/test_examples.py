@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from jobs import with_setup
 
 from handwheel.job import Job, read_job
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, prepare, prove
+from handwheel.proof import Proof, prove
+from handwheel.setup import Setup, set_up
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted(ROOT.glob("examples/*/job.toml"))
@@ -20,10 +22,10 @@ def job(request: pytest.FixtureRequest) -> Job:
     return read_job(request.param)
 
 
-def _proved(job: Job) -> tuple[Prepared, Proof, str]:
-    prepared = prepare(job)
-    text = write_program(job, prepared.setup, plan(job, Route.BY_PROGRAM))
-    return prepared, prove(prepared, text, f"{job.name}.nc"), text
+def _proved(job: Job) -> tuple[Setup, Proof, str]:
+    setup = set_up(job)[0]
+    text = write_program(setup, plan(set_up(job)[0], Route.BY_PROGRAM))
+    return setup, prove(setup, text, f"{job.name}.nc"), text
 
 
 def test_there_is_one_example_in_inches_and_one_in_millimetres() -> None:
@@ -43,15 +45,13 @@ def test_a_sound_program_gives_no_cause_to_step_in(job: Job) -> None:
 
 
 def test_jaws_raised_into_the_cut_are_found_with_their_block_and_step(job: Job) -> None:
-    prepared = prepare(job)
-    assert prepared.setup.air is not None
-    raised = prepared.setup.air + 0.05 * 25.4
-    vise = job.vise.model_copy(
-        update={"jaw_height": job.vise.jaw_height + raised, "parallels": prepared.setup.parallel_height}
+    setup = set_up(job)[0]
+    assert setup.air is not None
+    raised = setup.air + 0.05 * 25.4
+    vise = job.setups[0].vise.model_copy(
+        update={"jaw_height": job.setups[0].vise.jaw_height + raised, "parallels": setup.parallel_height}
     )
-    import dataclasses
-
-    _, proof, text = _proved(dataclasses.replace(job, vise=vise))
+    _, proof, text = _proved(with_setup(job, vise=vise))
     assert proof.verdict == "fail"
     hit = next(one for one in proof.findings if one.code == "cutter-hits-vise")
     assert hit.level == "stop"

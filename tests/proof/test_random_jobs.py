@@ -15,31 +15,32 @@ from handwheel.job import Face, Job, Side
 from handwheel.plan import Route, plan
 from handwheel.plan.around import axis_of
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, prepare, prove
+from handwheel.proof import Proof, prove
+from handwheel.setup import Setup, set_up
 
 WHOLE_JOBS = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
-def proved(draft: Draft) -> tuple[Prepared, Proof]:
-    prepared = prepare(draft.job())
-    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-    return prepared, prove(prepared, text, "random.nc")
+def proved(draft: Draft) -> tuple[Setup, Proof]:
+    setup = set_up(draft.job())[0]
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+    return setup, prove(setup, text, "random.nc")
 
 
 def half_digit(job: Job) -> float:
     return 25.4 * 0.5e-4 if job.units == "in" else 0.5e-3
 
 
-def walls(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
+def walls(setup: Setup, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays, square to the side and just above its foot, meet the face along its whole length."""
-    job = prepared.job
+    job = setup.job
     axis = axis_of(operation.edge)
     run = 1 - axis
-    along = np.linspace(job.raw.low[run], job.raw.high[run], 15)[1:-1]
+    along = np.linspace(job.raw_block.low[run], job.raw_block.high[run], 15)[1:-1]
     # beyond the finished ends another side may have taken the corner away
-    ends = (job.finished.low[run], job.finished.high[run])
+    ends = (job.finished_block.low[run], job.finished_block.high[run])
     along = along[(along > ends[0] + 1e-3) & (along < ends[1] - 1e-3)]
-    height = job.finished_top - operation.depth * 0.9
+    height = set_up(job)[0].finished_top - operation.depth * 0.9
     across = np.column_stack([along, np.full(len(along), height)])
     stretches = left(proof.part, Rays(axis, across))
     outermost = []
@@ -53,14 +54,14 @@ def walls(prepared: Prepared, proof: Proof, operation: Side) -> np.ndarray:  # t
 @WHOLE_JOBS
 @given(draft=drafts())
 def test_a_sound_job_proves_and_leaves_every_face_where_it_should_be(draft: Draft) -> None:
-    prepared, proof = proved(draft)
+    setup, proof = proved(draft)
     troubles = [one for one in proof.findings if one.level in ("stop", "reject")]
     assert not troubles
-    job = prepared.job
-    raw = job.raw
-    for operation in job.operations:
+    job = setup.job
+    raw = job.raw_block
+    for operation in job.setups[0].operations:
         if isinstance(operation, Side):
-            wall = walls(prepared, proof, operation)
+            wall = walls(setup, proof, operation)
             assert np.abs(wall - operation.to).max(initial=0.0) <= 2 * half_digit(job) + 1e-6
         elif isinstance(operation, Face):
             x, y = np.meshgrid(
@@ -74,18 +75,18 @@ def test_a_sound_job_proves_and_leaves_every_face_where_it_should_be(draft: Draf
 def measured_on_the_way(draft: Draft) -> Draft:
     """The draft with a size along X and one along Y, for which the program stops."""
     job = draft.job()
-    middle = job.finished.centre
+    middle = job.finished_block.centre
     scale = 25.4 if draft.units == "in" else 1.0
-    depth = min((one.depth for one in job.operations if isinstance(one, Side)), default=1.0)
+    depth = min((one.depth for one in job.setups[0].operations if isinstance(one, Side)), default=1.0)
     sizes = tuple(
         {
             "name": f"along {axis}",
             "axis": axis,
             "through": {
                 "xy"[1 - index]: round(middle[1 - index] / scale, 4),
-                "z": round((job.finished_top - depth / 2) / scale, 4),
+                "z": round((set_up(job)[0].finished_top - depth / 2) / scale, 4),
             },
-            "nominal": round(job.finished.size[index] / scale, 4),
+            "nominal": round(job.finished_block.size[index] / scale, 4),
             "gauge": "caliper",
         }
         for index, axis in enumerate("xy")

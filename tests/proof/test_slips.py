@@ -15,19 +15,20 @@ from two_blocks import STAND, STOP
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
-from handwheel.proof import SLIPS, Prepared, SlipResult, prepare, prove_by_hand, slip
+from handwheel.proof import SLIPS, SlipResult, prove_by_hand, slip
+from handwheel.setup import Setup, set_up
 
 INCH = 25.4
 
 
 @cache
-def stand() -> Prepared:
-    return prepare(STAND.job())
+def stand() -> Setup:
+    return set_up(STAND.job())[0]
 
 
 @cache
-def stop() -> Prepared:
-    return prepare(STOP.job())
+def stop() -> Setup:
+    return set_up(STOP.job())[0]
 
 
 def on_the_base(name: str) -> SlipResult:
@@ -136,7 +137,7 @@ def test_a_little_wrong_d_leaves_half_the_difference_on_each_side() -> None:
     draft = sides("front", "back")
     tools = (*draft.tools, {"number": 2, "shape": "end mill", "diameter": 21.0, "flute_length": 38.0})
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 40.5, "plus": 0.1, "minus": 0.1},)
-    result = slip(prepare(replace(draft, tools=tools, dimensions=sizes).job()), "wrong-d", resolution=2.0)
+    result = slip(set_up(replace(draft, tools=tools, dimensions=sizes).job())[0], "wrong-d", resolution=2.0)
     # the front alone is finished with the wrong D: (21 - 20) / 2 stays, less than the 0.25 that roughing left
     assert measured(result, 1.0)["width"] == pytest.approx(40.5 + 0.25, abs=1e-9)
     assert result.expected is not None
@@ -190,17 +191,17 @@ def test_a_slip_that_leaves_the_sizes_alone_is_no_pass(name: str, outcome: str) 
 def test_what_the_job_itself_carries_is_not_laid_at_the_slips_door_and_more_of_it_is() -> None:
     # a job that climbs by hand on one side as it is: a slip that winds wrong adds none, the slip that climbs one more
     front, back = sides("front", "back").operations
-    prepared = prepare(replace(sides("front", "back"), operations=({**front, "cut": "climb"}, back)).job())
-    sound = prove_by_hand(prepared, resolution=2.0)
+    setup = set_up(replace(sides("front", "back"), operations=({**front, "cut": "climb"}, back)).job())[0]
+    sound = prove_by_hand(setup, resolution=2.0)
     assert "climb-with-backlash" in {one.code for one in sound.findings}
-    assert "climb" not in slip(prepared, "last-pass-skipped", resolution=2.0).outcome(sound)
-    climbing = slip(prepared, "climb-with-backlash", resolution=2.0)
+    assert "climb" not in slip(setup, "last-pass-skipped", resolution=2.0).outcome(sound)
+    climbing = slip(setup, "climb-with-backlash", resolution=2.0)
     assert climbing.outcome(sound) == "sizes hold; climb-with-backlash: unsafe"
 
 
 def test_lower_parallels_bring_the_jaws_up_by_the_difference_of_the_parallels() -> None:
     result = on_the_base("parallels-one-size-low")
-    right = stand().setup
+    right = stand()
     assert result.proof is not None
     assert right.stick_out - result.proof.stick_out == pytest.approx(0.125 * INCH)
     assert result.proof.clearance.vise == pytest.approx((0.175 - 0.125) * INCH)
@@ -210,7 +211,7 @@ def test_lower_parallels_where_there_is_no_air_to_spare_run_the_cutter_into_the_
     vise = {"parallels": 30, "jaw_height": 40, "air": 2}
     # 12 deep under a top of 1 in a block of 30 on 30: 20 stick out, 7 of air; the set's next is 28, then 26 …
     draft = replace(sides("front", depth=18.5), vise=vise)
-    result = slip(prepare(draft.job()), "parallels-one-size-low", resolution=2.0)
+    result = slip(set_up(draft.job())[0], "parallels-one-size-low", resolution=2.0)
     assert result.proof is not None
     assert result.expected is not None
     sunk = result.expected.lift
@@ -223,7 +224,7 @@ def test_with_dials_alone_the_play_left_in_stands_on_the_last_side() -> None:
     draft = sides("front", "back")
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 40.5, "plus": 0.1, "minus": 0.1},)
     result = slip(
-        prepare(replace(draft, extra=DIALS_ONLY, dimensions=sizes).job()), "backlash-not-taken-up", resolution=2.0
+        set_up(replace(draft, extra=DIALS_ONLY, dimensions=sizes).job())[0], "backlash-not-taken-up", resolution=2.0
     )
     # settings end away from the operator's hand in +Y; come back to the figure, the saddle stays its play too far back:
     # 0.25 in this shop, which is all that the last pass had to take
@@ -247,7 +248,7 @@ def test_with_dials_alone_the_play_left_in_stands_on_the_last_side() -> None:
 )
 def test_a_slip_that_cannot_happen_says_why_and_does_not_vanish(name: str, draft: Draft, because: str) -> None:
     draft = replace(draft, compensation="off") if draft.operations == () else draft
-    result = slip(prepare(draft.job()), name, resolution=4.0)
+    result = slip(set_up(draft.job())[0], name, resolution=4.0)
     assert result.proof is None
     assert result.expected is None
     assert result.cannot is not None
@@ -258,7 +259,7 @@ def test_a_slip_that_cannot_happen_says_why_and_does_not_vanish(name: str, draft
 def test_the_wrong_side_does_nothing_while_d_holds_nothing() -> None:
     draft = replace(sides("front"), compensation="tool-path")
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 43.5, "plus": 0.1, "minus": 0.1},)
-    result = slip(prepare(replace(draft, dimensions=sizes).job()), "wrong-compensation-side", resolution=2.0)
+    result = slip(set_up(replace(draft, dimensions=sizes).job())[0], "wrong-compensation-side", resolution=2.0)
     assert result.proof is not None
     assert result.proof.verdict == "pass"
 
@@ -282,11 +283,11 @@ def test_a_slip_of_another_name_is_refused_with_the_names_there_are() -> None:
 
 def with_sizes(draft: Draft) -> Draft:
     """The draft with a size across each pair of sides and down to the top, taken through the middle."""
-    raw = draft.job().raw
+    raw = draft.job().raw_block
     scale = INCH if draft.units == "in" else 1.0
     x, y, _ = (value / scale for value in raw.centre)
     depth = next((one["depth"] for one in draft.operations if one["do"] == "side"), 1 * 1 / scale)
-    z = draft.job().finished_top / scale - depth / 2
+    z = set_up(draft.job())[0].finished_top / scale - depth / 2
     width = {"plus": 1, "minus": 1, "nominal": 10}
     return replace(
         draft,
@@ -302,14 +303,14 @@ def with_sizes(draft: Draft) -> Draft:
 @given(draft=drafts(), extra=st.sampled_from(["", DIALS_ONLY]))
 @settings(max_examples=3, deadline=None)
 def test_on_any_job_a_slip_does_what_arithmetic_says(name: str, draft: Draft, extra: str) -> None:
-    prepared = prepare(replace(with_sizes(draft), extra=extra).job())
-    result = slip(prepared, name, resolution=8.0)
+    setup = set_up(replace(with_sizes(draft), extra=extra).job())[0]
+    result = slip(setup, name, resolution=8.0)
     if result.proof is None or result.expected is None:
         assert result.cannot
         return
     # settings by hand are rounded by up to a step, at both ends of a size; words to half their last digit
-    slides = prepared.job.by_hand.slides
-    rounded = max(tool.corner_radius for tool in prepared.job.tools)
+    slides = setup.job.by_hand.slides
+    rounded = max(tool.corner_radius for tool in setup.job.tools)
     within = 2 * max(slides.x.graduation, slides.knee.graduation) if result.route is Route.BY_HAND else 0.006
     for one in result.proof.dimensions:
         if one.name in result.expected.sizes:
@@ -321,5 +322,5 @@ def test_on_any_job_a_slip_does_what_arithmetic_says(name: str, draft: Draft, ex
     struck = max(0.0, 0.0 if vise is None else -vise)
     # the arithmetic is of the cutter; where its holder strikes too, it has no say
     of_the_cutter = "holder-hits-vise" not in codes(result)
-    if of_the_cutter and result.expected.sizes and result.expected.lift <= prepared.job.vise.jaw_height:
+    if of_the_cutter and result.expected.sizes and result.expected.lift <= setup.vise.jaw_height:
         assert struck == pytest.approx(result.expected.lift, abs=within + rounded + 1e-6)

@@ -8,14 +8,13 @@ import pytest
 from jobs import Draft, sides
 
 from handwheel.errors import JobError
-from handwheel.plan import lowest_cut
 from handwheel.setup import set_up
 
 
 def _set_up(height: float, depth: float = 12.0, **vise: object):  # type: ignore[no-untyped-def]
     draft = replace(sides("front", depth=depth), size=(80.0, 45.0, height), vise=vise)
     job = draft.job()
-    return job, set_up(job, lowest_cut(job))
+    return job, set_up(job)[0]
 
 
 def test_the_lowest_parallels_that_clear_the_jaws_are_chosen() -> None:
@@ -38,11 +37,11 @@ def test_the_reason_shows_the_arithmetic() -> None:
 def test_parallels_for_a_job_without_a_cut_say_that_its_depth_is_not_known() -> None:
     """Somebody else's program may go deeper than parallels that were chosen without it (common practice)."""
     job = replace(Draft(), vise={"jaw_height": 40.0}).job()
-    assert "nothing is known here of how deep the program goes" in set_up(job, lowest_cut(job)).parallel_reason
+    assert "nothing is known here of how deep the program goes" in set_up(job)[0].parallel_reason
     _, planned = _set_up(30.0, jaw_height=40.0)
     assert "nothing is known" not in planned.parallel_reason
     given = replace(Draft(), vise={"jaw_height": 40.0, "parallels": 25.0}).job()
-    assert "nothing is known" not in set_up(given, lowest_cut(given)).parallel_reason
+    assert "nothing is known" not in set_up(given)[0].parallel_reason
 
 
 def test_where_none_fits_the_error_shows_the_arithmetic() -> None:
@@ -58,10 +57,10 @@ def test_parallels_as_high_as_the_jaws_hold_nothing() -> None:
 
 def test_work_on_its_parallels_stands_between_the_jaws() -> None:
     _, setup = _set_up(30.0, jaw_height=40.0)
-    assert setup.fixed_jaw.low[1] == setup.work.high[1]
-    assert setup.movable_jaw.high[1] == setup.work.low[1]
+    assert setup.fixed_jaw.low[1] == setup.raw.high[1]
+    assert setup.movable_jaw.high[1] == setup.raw.low[1]
     for parallel in setup.parallels:
-        assert parallel.high[2] == setup.work.low[2]
+        assert parallel.high[2] == setup.raw.low[2]
         assert parallel.low[2] == setup.bed.high[2]
     assert setup.bed.low[2] == setup.table.high[2]
 

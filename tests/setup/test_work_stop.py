@@ -8,15 +8,15 @@ import pytest
 from jobs import Draft, sides
 
 from handwheel import hand
-from handwheel.plan import Route, lowest_cut, plan
+from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import prepare, prove, prove_by_hand
+from handwheel.proof import prove, prove_by_hand
 from handwheel.setup import set_up
 
 
 def _room(draft: Draft) -> float | None:
     job = replace(draft, vise={"stop": "left", **draft.vise}).job()
-    setup = set_up(job, lowest_cut(job))
+    setup = set_up(job)[0]
     return None if setup.stop is None else setup.stop.high[2] - setup.jaw_top
 
 
@@ -65,16 +65,16 @@ def test_the_stop_is_set_so_that_the_work_comes_to_its_place_in_the_jaws() -> No
 
 def _sheet(draft: Draft) -> str:
     job = draft.job()
-    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
-    return " ".join(hand.sheet(job, setup, steps, hand.actions(job, setup, steps)).split())
+    setup, steps = set_up(job)[0], plan(set_up(job)[0], Route.BY_HAND)
+    return " ".join(hand.sheet(setup, steps, hand.actions(setup, steps)).split())
 
 
 def test_a_stop_of_a_stated_size_stands_against_the_end_of_the_work() -> None:
     stop = {"side": "right", "height": 9.0, "width": 25.0, "thickness": 10.0}
     job = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "stop": stop}).job()
-    setup = set_up(job, lowest_cut(job))
+    setup = set_up(job)[0]
     assert setup.stop is not None
-    assert setup.stop.low[0] == setup.work.high[0]
+    assert setup.stop.low[0] == setup.raw.high[0]
     assert setup.stop.size[:2] == pytest.approx((10.0, 25.0))
     assert setup.stop.high[2] == pytest.approx(setup.jaw_top + 9.0)
 
@@ -85,9 +85,9 @@ def test_a_cutter_that_runs_into_the_stop_is_found() -> None:
     def proof_with(height: float) -> list[tuple[str, str, str]]:
         stop = {"side": "left", "height": height}
         draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "stop": stop})
-        prepared = prepare(draft.job())
-        text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
-        proofs = (prove(prepared, text, "stop.nc"), prove_by_hand(prepared))
+        setup = set_up(draft.job())[0]
+        text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+        proofs = (prove(setup, text, "stop.nc"), prove_by_hand(setup))
         return [(one.level, one.code, one.message) for proof in proofs for one in proof.findings if "stop" in one.code]
 
     found = proof_with(9.0)

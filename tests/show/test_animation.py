@@ -18,8 +18,9 @@ from handwheel.errors import HandwheelError
 from handwheel.job import Job, read_job, read_job_text
 from handwheel.motion import Kind
 from handwheel.plan import Route
-from handwheel.proof import Prepared, Proof, prepare
+from handwheel.proof import Proof
 from handwheel.proof.comparison import Comparison, compare
+from handwheel.setup import Setup, set_up
 from handwheel.show.animation import Options
 from handwheel.show.animation.film import CELLS, Film, frames
 from handwheel.show.animation.layout import Layout
@@ -34,9 +35,9 @@ ROUTES = (Route.BY_HAND, Route.BY_PROGRAM)
 
 
 @cache
-def made(name: str) -> tuple[Prepared, Comparison]:
-    prepared = prepare(read_job(Path(__file__).parents[2] / "examples" / name / "job.toml"))
-    return prepared, compare(prepared)
+def made(name: str) -> tuple[Setup, Comparison]:
+    setup = set_up(read_job(Path(__file__).parents[2] / "examples" / name / "job.toml"))[0]
+    return setup, compare(setup)
 
 
 @cache
@@ -50,9 +51,9 @@ def proof_of(name: str, route: Route) -> Proof:
     return comparison.by_hand if route == Route.BY_HAND else comparison.by_program
 
 
-def of_job(job: Job) -> tuple[Prepared, Comparison]:
-    prepared = prepare(job)
-    return prepared, compare(prepared)
+def of_job(job: Job) -> tuple[Setup, Comparison]:
+    setup = set_up(job)[0]
+    return setup, compare(setup)
 
 
 @pytest.mark.parametrize("route", ROUTES)
@@ -69,8 +70,8 @@ def test_metal_only_ever_goes_and_the_last_frame_is_the_finished_part(name: str,
 
 def test_the_finished_base_has_its_top_at_zero_and_its_foot_as_the_drawing_says() -> None:
     """The example's drawing: faced to Z zero; milled all round down to the foot, which keeps the bar's faces."""
-    prepared, _ = made("gauge-stand-base")
-    foot = next(size.nominal for size in prepared.job.dimensions if size.name == "step")
+    setup, _ = made("gauge-stand-base")
+    foot = next(size.nominal for size in setup.job.dimensions if size.name == "step")
     film = film_of("gauge-stand-base", Route.BY_PROGRAM, LONGER)
     z, _ = film.metal(film.instants[-1])
     ny, nx = z.shape
@@ -83,7 +84,7 @@ def test_the_finished_base_has_its_top_at_zero_and_its_foot_as_the_drawing_says(
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_metal_stands_where_the_cutter_is(name: str, route: Route) -> None:
     """Two bodies are never in one place (geometry): under a cutter's flat nothing is higher than its tip."""
-    film, proof, (prepared, _) = film_of(name, route, LONGER), proof_of(name, route), made(name)
+    film, proof, (setup, _) = film_of(name, route, LONGER), proof_of(name, route), made(name)
     grid = height_map(proof.part, resolution_for(proof.part, 0, CELLS)).grid
     x, y = np.meshgrid(grid.x, grid.y)
     tools = proof.tip.of_modal("tool")
@@ -92,7 +93,7 @@ def test_no_metal_stands_where_the_cutter_is(name: str, route: Route) -> None:
         if instant.move < 0 or proof.tip.kind[instant.move] != Kind.FEED:
             continue
         tip = proof.tip.at(instant.move, instant.done)
-        radius = prepared.tools[int(tools[instant.move])].flat_diameter / 2
+        radius = setup.tools[int(tools[instant.move])].flat_diameter / 2
         under = np.hypot(x - tip[0], y - tip[1]) < radius - 1e-6
         z, _ = film.metal(instant)
         assert not under.any() or z[under].max() <= tip[2] + 1e-6
@@ -103,7 +104,7 @@ def test_no_metal_stands_where_the_cutter_is(name: str, route: Route) -> None:
 @pytest.mark.parametrize("route", ROUTES)
 def test_metal_goes_only_where_the_cutter_has_just_been(route: Route) -> None:
     name = "gauge-stand-base"
-    film, proof, (prepared, _) = film_of(name, route, LONGER), proof_of(name, route), made(name)
+    film, proof, (setup, _) = film_of(name, route, LONGER), proof_of(name, route), made(name)
     grid = height_map(proof.part, resolution_for(proof.part, 0, CELLS)).grid
     x, y = (values.ravel() for values in np.meshgrid(grid.x, grid.y))
     tools = proof.tip.of_modal("tool")
@@ -115,7 +116,7 @@ def test_metal_goes_only_where_the_cutter_has_just_been(route: Route) -> None:
         cuts += 1
         reached = np.zeros(gone.sum(), dtype=bool)
         for row in range(max(before.move, 0), after.move + 1):
-            radius = prepared.tools[int(tools[row])].diameter / 2 if tools[row] in prepared.tools else 0.0
+            radius = setup.tools[int(tools[row])].diameter / 2 if tools[row] in setup.tools else 0.0
             first = before.done if row == before.move else 0.0
             last = after.done if row == after.move else 1.0
             start, end = proof.tip.at(row, first)[:2], proof.tip.at(row, last)[:2]
@@ -153,10 +154,10 @@ def test_every_step_is_on_screen_long_enough_to_be_seen() -> None:
 
 @pytest.mark.parametrize("route", ROUTES)
 def test_the_gif_shows_every_frame_as_it_was_made_for_as_long_as_was_asked(route: Route) -> None:
-    prepared, comparison = made("fence-stop")
-    wanted = list(frames(prepared, comparison, route, SHORT))
+    setup, comparison = made("fence-stop")
+    wanted = list(frames(setup, comparison, route, SHORT))
     assert len(wanted) == 18
-    file = Image.open(io.BytesIO(gif(prepared, comparison, route, SHORT)))
+    file = Image.open(io.BytesIO(gif(setup, comparison, route, SHORT)))
     assert file.size == SHORT.size
     assert file.info["loop"] == 0
     time, at = 0, 0
@@ -172,13 +173,13 @@ def test_the_gif_shows_every_frame_as_it_was_made_for_as_long_as_was_asked(route
 
 
 def test_the_usual_film_of_an_example_is_small_enough_to_send() -> None:
-    prepared, comparison = made("gauge-stand-base")
-    assert len(gif(prepared, comparison, Route.BY_HAND, Options())) < 1_500_000
+    setup, comparison = made("gauge-stand-base")
+    assert len(gif(setup, comparison, Route.BY_HAND, Options())) < 1_500_000
 
 
 def test_the_same_job_gives_the_same_film() -> None:
-    prepared, comparison = made("gauge-stand-base")
-    assert gif(prepared, comparison, Route.BY_PROGRAM, SHORT) == gif(*of_job(prepared.job), Route.BY_PROGRAM, SHORT)
+    setup, comparison = made("gauge-stand-base")
+    assert gif(setup, comparison, Route.BY_PROGRAM, SHORT) == gif(*of_job(setup.job), Route.BY_PROGRAM, SHORT)
 
 
 @pytest.mark.parametrize("height", [360, 540, 1080])
@@ -202,9 +203,9 @@ def test_steps_are_told_by_colours_for_the_colour_blind() -> None:
 
 def test_titles_of_any_kind_and_jobs_without_steps_can_be_filmed() -> None:
     text = 'handwheel = 1\ntitle = "<b>漢 \\\\ %s {} ' + "W" * 150 + '"\nunits = "mm"\nmaterial = "brass"\n'
-    prepared, comparison = of_job(read_job_text(text + "[stock]\nsize = [80, 50, 30]\n", "bare"))
+    setup, comparison = of_job(read_job_text(text + "[stock]\nsize = [80, 50, 30]\n", "bare"))
     for route in ROUTES:
-        pictures = list(frames(prepared, comparison, route, Options(1.0, 3, (640, 360))))
+        pictures = list(frames(setup, comparison, route, Options(1.0, 3, (640, 360))))
         assert [picture.shape for picture in pictures] == [(360, 640)] * 3
 
 

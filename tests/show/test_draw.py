@@ -20,12 +20,13 @@ from PIL import Image
 
 from handwheel.job import read_job, read_job_text
 from handwheel.plan import Plan
-from handwheel.proof import Prepared, Proof
+from handwheel.proof import Proof
+from handwheel.setup import Setup
 from handwheel.show.draw.colours import STEP_COLOURS, by_step, feed_by_step
 from handwheel.show.draw.drawings import part_drawing, path_drawing, pictorial, save, setup_drawing, stages_drawing
 from handwheel.show.draw.lines import FEED, RAPID
 
-Drawing = Callable[[Prepared, Plan, Proof], Figure]
+Drawing = Callable[[Setup, Plan, Proof], Figure]
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 JOBS = ("gauge-stand-base", "fence-stop")
@@ -37,7 +38,7 @@ CAPITAL_OF_EM = 0.729
 
 
 @cache
-def example(name: str) -> tuple[Prepared, Plan, Proof]:
+def example(name: str) -> tuple[Setup, Plan, Proof]:
     return proved(read_job(EXAMPLES / name / "job.toml"))
 
 
@@ -96,8 +97,8 @@ def test_inch_jobs_are_drawn_on_letter_and_millimetre_jobs_on_a4(name: str, size
 
 @pytest.mark.parametrize("name", JOBS)
 def test_every_colour_of_a_step_is_doubled_by_its_number(name: str) -> None:
-    prepared, steps, proof = example(name)
-    shown = words(path_drawing(prepared, steps, proof)).split("\n")
+    setup, steps, proof = example(name)
+    shown = words(path_drawing(setup, steps, proof)).split("\n")
     cutting = {str(step.number) for step in steps.steps if step.passes}
     named = {text.split(".")[0] for line in shown for text in line.split(", ") if re.fullmatch(r"\d+(\.\d+)?", text)}
     assert cutting <= named
@@ -141,23 +142,23 @@ def test_the_step_colours_differ_also_for_colour_blind_eyes_and_from_the_ink() -
 
 
 def test_a_failed_proof_says_so_on_the_backplot() -> None:
-    prepared, steps, _ = example("fence-stop")
+    setup, steps, _ = example("fence-stop")
     from handwheel.proof import prove
 
-    failed = prove(prepared, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.nc")
+    failed = prove(setup, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.nc")
     assert failed.verdict == "fail"
-    shown = words(path_drawing(prepared, steps, failed))
+    shown = words(path_drawing(setup, steps, failed))
     assert "NOT PROVED" in shown
     assert "Proved" not in shown.split("\n")
 
 
 def test_a_program_that_moves_nothing_is_still_drawn() -> None:
-    prepared, steps, _ = example("gauge-stand-base")
+    setup, steps, _ = example("gauge-stand-base")
     from handwheel.proof import prove
 
-    still = prove(prepared, "M30\n", "still.nc")
+    still = prove(setup, "M30\n", "still.nc")
     for drawing in DRAWINGS:
-        assert_readable(drawing(prepared, steps, still))
+        assert_readable(drawing(setup, steps, still))
 
 
 def test_a_title_in_a_script_that_the_font_lacks_is_drawn_without_a_warning() -> None:
@@ -195,9 +196,9 @@ def test_every_size_of_the_job_stands_on_the_part_drawing_with_its_limits() -> N
 
 def test_the_set_up_shows_stick_out_grip_and_parallels_as_they_are() -> None:
     # fence stop: vise-125mm with jaws 40 high; raw 30 high, so parallels + 30 − 40 stick out
-    prepared, steps, proof = example("fence-stop")
-    shown = words(setup_drawing(prepared, steps, proof)).split("\n")
-    height = prepared.setup.parallel_height
+    setup, steps, proof = example("fence-stop")
+    shown = words(setup_drawing(setup, steps, proof)).split("\n")
+    height = setup.parallel_height
     assert f"parallels {height:g}" in shown
     assert f"stick-out {height + 30 - 40:g}" in shown
     assert f"grip {40 - height:g}" in shown

@@ -58,7 +58,7 @@ def test_a_page_of_an_example_stays_under_three_megabytes(name: str) -> None:
 
 def test_the_same_job_gives_the_same_page() -> None:
     one = example("fence-stop")
-    again = made(one.prepared.job, slips=("knee-turn-too-many", "wrong-compensation-side"))
+    again = made(one.setup.job, slips=("knee-turn-too-many", "wrong-compensation-side"))
     assert again.page == one.page
 
 
@@ -135,7 +135,7 @@ def test_packed_numbers_are_little_endian_and_deflated() -> None:
     place = facts(page)["routes"]["program"]["metal"]["height"]
     heights = np.frombuffer(raw, dtype="<f4", count=place["count"], offset=place["at"])
     # what the job file asks for: the top at zero, each side as deep as its operation says
-    depths = {one.depth for one in example("fence-stop").prepared.job.operations if isinstance(one, Side)}
+    depths = {one.depth for one in example("fence-stop").setup.operations if isinstance(one, Side)}
     assert heights.min() == pytest.approx(-max(depths), abs=1e-6)
     for floor in (0.0, *(-depth for depth in depths)):
         assert np.abs(heights - floor).min() < 1e-6
@@ -144,8 +144,8 @@ def test_packed_numbers_are_little_endian_and_deflated() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_page_takes_as_long_by_hand_as_the_clock_says(name: str) -> None:
     one = example(name)
-    job = one.prepared.job
-    spans = by_hand(job, one.actions, one.execution)
+    job = one.setup.job
+    spans = by_hand(one.setup, one.actions, one.execution)
     by_step: dict[int, float] = {}
     for span in spans:
         by_step[span.step] = by_step.get(span.step, 0.0) + span.seconds
@@ -155,7 +155,7 @@ def test_the_page_takes_as_long_by_hand_as_the_clock_says(name: str) -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_scale_goes_on_from_where_it_stood(name: str) -> None:
     one = example(name)
-    spans = by_hand(one.prepared.job, one.actions, one.execution)
+    spans = by_hand(one.setup, one.actions, one.execution)
     for before, after in pairwise(spans):
         assert before.after == after.before
     assert {span.row for span in spans} - {-1} == set(range(len(one.execution.moves)))
@@ -180,9 +180,9 @@ def test_the_passes_of_the_program_are_those_of_the_plan(name: str) -> None:
 
 def test_an_edge_finder_is_shown_while_it_is_in_the_spindle() -> None:
     one = example("fence-stop")
-    spans = by_hand(one.prepared.job, one.actions, one.execution)
+    spans = by_hand(one.setup, one.actions, one.execution)
     first = next(span for span in spans if span.tool > 0)
-    assert any(span.tool in timeline.finders(one.prepared.job) for span in spans if span.line < first.line)
+    assert any(span.tool in timeline.finders(one.setup) for span in spans if span.line < first.line)
 
 
 def test_two_edge_finders_of_different_size_are_shown_each_at_its_own() -> None:
@@ -211,7 +211,7 @@ def test_each_time_by_program_says_whether_stops_are_counted_in_it() -> None:
 
 def test_a_slip_at_the_vise_is_shown_in_the_vise_as_it_was_set() -> None:
     # on lower parallels the work sinks: seen from the work, the jaws stand higher by as much (geometry)
-    one = made(example("fence-stop").prepared.job, slips=("parallels-one-size-low",))
+    one = made(example("fence-stop").setup.job, slips=("parallels-one-size-low",))
     shown = facts(one.page)
     (slip,) = shown["slips"]
     height, own = (
@@ -223,7 +223,7 @@ def test_a_slip_at_the_vise_is_shown_in_the_vise_as_it_was_set() -> None:
 
 def test_after_something_was_struck_the_part_is_not_measured_and_what_was_struck_first_is_said() -> None:
     # after a crash the job ends at the machine: nobody takes sizes of such a part (common practice)
-    one = made(example("fence-stop").prepared.job, slips=("parallels-one-size-low", "last-pass-skipped"))
+    one = made(example("fence-stop").setup.job, slips=("parallels-one-size-low", "last-pass-skipped"))
     struck, plain = one.page.split('<article class="slip-card"')[1:]
     assert "Struck first (step 4, line " in struck
     assert struck.count("<td>not measured</td>") == len(one.proof.dimensions)
@@ -232,6 +232,6 @@ def test_after_something_was_struck_the_part_is_not_measured_and_what_was_struck
 
 def test_a_slip_whose_sizes_hold_is_no_pass_where_an_instructor_would_step_in() -> None:
     """Climb milling against a screw with play grabs the table, whatever the gauge reads later (common practice)."""
-    page = made(example("fence-stop").prepared.job, slips=("climb-with-backlash",)).page
+    page = made(example("fence-stop").setup.job, slips=("climb-with-backlash",)).page
     assert "after the slip: sizes hold; climb-with-backlash: unsafe" in page
     assert "after the slip: pass" not in page

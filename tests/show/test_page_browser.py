@@ -144,7 +144,7 @@ def test_at_ten_instants_the_metal_stands_as_python_cut_it(page: Page, route: st
 
 def test_dials_and_readout_show_what_the_sheet_says_after_each_action(page: Page) -> None:
     one = example("fence-stop")
-    scales = Scales(one.prepared.job)
+    scales = Scales(one.setup.job)
     figures = page.evaluate(
         """() => {
             const found = [];

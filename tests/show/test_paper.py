@@ -22,8 +22,9 @@ from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.program.head import CAUTIONS
-from handwheel.proof import prepare, prove
+from handwheel.proof import prove
 from handwheel.proof.comparison import compare
+from handwheel.setup import set_up
 from handwheel.show.draw.drawings import part_drawing, save, setup_drawing
 from handwheel.show.paper import packet
 from handwheel.units import shop_number
@@ -38,17 +39,17 @@ pytestmark = pytest.mark.skipif(
 
 def made(job: Job, program: str | None = None) -> bytes:
     """The packet; of another program than the job's own where one is given."""
-    prepared = prepare(job)
-    comparison = compare(prepared)
+    setup = set_up(job)[0]
+    comparison = compare(setup)
     if program is not None:
-        proof = prove(prepared, program, f"{job.name}.nc")
+        proof = prove(setup, program, f"{job.name}.nc")
         comparison = replace(comparison, by_program=proof, text=program)
-    steps = plan(job, Route.BY_PROGRAM)
+    steps = plan(set_up(job)[0], Route.BY_PROGRAM)
     drawings = {
-        "set-up drawing": save(setup_drawing(prepared, steps, comparison.by_program), "svg"),
-        "part drawing": save(part_drawing(prepared, steps, comparison.by_program), "svg"),
+        "set-up drawing": save(setup_drawing(setup, steps, comparison.by_program), "svg"),
+        "part drawing": save(part_drawing(setup, steps, comparison.by_program), "svg"),
     }
-    return packet(prepared, comparison, drawings)
+    return packet(setup, comparison, drawings)
 
 
 @cache
@@ -90,8 +91,8 @@ def words(pdf: bytes, tmp_path: Path) -> list[tuple[int, float, float, float, fl
 def test_every_step_action_and_size_stands_in_the_packet(name: str) -> None:
     job, pdf = example(name)
     text = " ".join(pages(pdf))
-    steps = plan(job, Route.BY_HAND)
-    parts = sheet_parts(job, prepare(job).setup, steps, actions(job, prepare(job).setup, steps))
+    steps = plan(set_up(job)[0], Route.BY_HAND)
+    parts = sheet_parts(set_up(job)[0], steps, actions(set_up(job)[0], steps))
     for step, entries in zip(steps.steps, parts.steps, strict=True):
         assert f"STEP {step.number}: {step.title}" in text
         for entry in entries:
@@ -105,7 +106,7 @@ def test_every_step_action_and_size_stands_in_the_packet(name: str) -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_listing_holds_every_line_of_the_program_in_order(name: str) -> None:
     job, pdf = example(name)
-    program = write_program(job, prepare(job).setup, plan(job, Route.BY_PROGRAM))
+    program = write_program(set_up(job)[0], plan(set_up(job)[0], Route.BY_PROGRAM))
     text = " ".join(pages(pdf))
     place = 0
     for number, line in enumerate(program.splitlines(), start=1):
@@ -170,11 +171,9 @@ def test_no_page_turns_between_a_lock_and_its_feed_or_a_touch_and_its_dial(name:
     """Hands are on the handles there, and the figure must not be lost (common practice)."""
     job, pdf = example(name)
     found = pages(pdf)
-    setup, steps = prepare(job).setup, plan(job, Route.BY_HAND)
+    setup, steps = set_up(job)[0], plan(set_up(job)[0], Route.BY_HAND)
     bonds = 0
-    for step, entries in zip(
-        steps.steps, sheet_parts(job, setup, steps, actions(job, setup, steps)).steps, strict=True
-    ):
+    for step, entries in zip(steps.steps, sheet_parts(setup, steps, actions(setup, steps)).steps, strict=True):
         lines = [entry for entry in entries if isinstance(entry, Numbered)]
         page_of = {
             line.number: next(k for k, page in enumerate(found) if f" {line.number} {line.text}" in page)
@@ -205,7 +204,7 @@ def test_what_is_read_at_arms_length_is_as_large_as_the_hazard_and_stands_above_
     assert sizes["Speed"] == sizes["Feed"] == sizes["Cut"] == sizes["Lock"] == sizes["Hazard"] == sizes["Tool"]
     # every step's head begins with its tool
     heads = " ".join(label for _, label in labels).split("Tool ")[1:]
-    assert len(heads) == len(plan(example(name)[0], Route.BY_HAND).steps)
+    assert len(heads) == len(plan(set_up(example(name)[0])[0], Route.BY_HAND).steps)
     for head in heads:
         assert head.split().index("Hazard") < head.split().index("Why") < head.split().index("Time")
         assert head.split()[-2:] == ["Why", "Time"]
@@ -308,7 +307,7 @@ def test_words_without_end_stay_on_the_page(tmp_path: Path) -> None:
 
 def test_a_program_that_is_not_proved_is_marked_so_in_its_listing() -> None:
     job, _ = example(EXAMPLES[0])
-    program = write_program(job, prepare(job).setup, plan(job, Route.BY_PROGRAM)).replace("M3", "M4")
+    program = write_program(set_up(job)[0], plan(set_up(job)[0], Route.BY_PROGRAM)).replace("M3", "M4")
     found = pages(made(job, program))
     listing = next(page for page in found if page.startswith("Program"))
     assert listing.startswith("Program NOT PROVED - do not run")
@@ -330,14 +329,14 @@ def test_the_comparison_stands_on_one_page_with_both_times_and_both_sizes(name: 
     assert sum("Comparison" in one for one in pages(pdf)) == 1
     for size in job.dimensions:
         assert size.name in page
-    for step in plan(job, Route.BY_HAND).steps:
+    for step in plan(set_up(job)[0], Route.BY_HAND).steps:
         assert re.search(rf" {step.number} \d+-\d+ [\d.]+ \d+ \d+ \d+:\d\d ", page)
 
 
 def test_every_heading_of_the_set_up_is_printed() -> None:
     job, pdf = example(EXAMPLES[0])
-    steps = plan(job, Route.BY_HAND)
-    parts = sheet_parts(job, prepare(job).setup, steps, actions(job, prepare(job).setup, steps))
+    steps = plan(set_up(job)[0], Route.BY_HAND)
+    parts = sheet_parts(set_up(job)[0], steps, actions(set_up(job)[0], steps))
     text = " ".join(pages(pdf))
     headings = [entry.text for entry in parts.set_up if isinstance(entry, Subheading)]
     assert len(headings) >= 4

@@ -12,7 +12,8 @@ from matplotlib.figure import Figure
 from handwheel.job import Job
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, prepare, prove
+from handwheel.proof import Proof, prove
+from handwheel.setup import Setup, set_up
 
 MM_PER_POINT = 25.4 / 72
 
@@ -40,10 +41,10 @@ class Lettering:
         )
 
 
-def proved(job: Job) -> tuple[Prepared, Plan, Proof]:
+def proved(job: Job) -> tuple[Setup, Plan, Proof]:
     """What every drawing is made from."""
-    prepared, steps = prepare(job), plan(job, Route.BY_PROGRAM)
-    return prepared, steps, prove(prepared, write_program(job, prepared.setup, steps), f"{job.name}.nc")
+    setup, steps = set_up(job)[0], plan(set_up(job)[0], Route.BY_PROGRAM)
+    return setup, steps, prove(setup, write_program(setup, steps), f"{job.name}.nc")
 
 
 def lettering(figure: Figure) -> list[Lettering]:
@@ -78,7 +79,7 @@ def words(figure: Figure) -> str:
 def drafts_with_sizes(draw: st.DrawFn) -> Draft:
     """Random jobs with up to nine sizes, taken anywhere in the work."""
     draft = draw(drafts())
-    box = draft.job().raw
+    box = draft.job().raw_block
     mm = 25.4 if draft.units == "in" else 1.0
     sizes = []
     for index in range(draw(st.integers(0, 9))):

@@ -57,6 +57,12 @@ class Draft:
         return read_job_text(self.text(), "test-block")
 
 
+def with_setup(job: Job, **changes: Any) -> Job:
+    """The job with something else asked for in its first set-up."""
+    first, *others = job.setups
+    return replace(job, setups=(replace(first, **changes), *others))
+
+
 def _value(value: Any) -> str:
     return _inline(value) if isinstance(value, dict) else json.dumps(value)
 

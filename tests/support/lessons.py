@@ -10,7 +10,8 @@ from handwheel.hand import Action, Execution, actions, execute
 from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Prepared, Proof, compare, prepare, prove, prove_by_hand, slip
+from handwheel.proof import Proof, compare, prove, prove_by_hand, slip
+from handwheel.setup import Setup, set_up
 from handwheel.show.page import lesson
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -20,7 +21,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 class Made:
     """A job made both ways, with its page."""
 
-    prepared: Prepared
+    setup: Setup
     plan: Plan
     text: str
     proof: Proof
@@ -49,7 +50,7 @@ def titled(title: str) -> Made:
 def spoilt(before: str, after: str) -> Made:
     """The metric example with a block of its program changed."""
     job = read_job(EXAMPLES / "fence-stop" / "job.toml")
-    text = write_program(job, prepare(job).setup, plan(job, Route.BY_PROGRAM))
+    text = write_program(set_up(job)[0], plan(set_up(job)[0], Route.BY_PROGRAM))
     assert before in text
     return made(job, text=text.replace(before, after))
 
@@ -61,23 +62,23 @@ def with_program(text: str) -> Made:
 
 def made(job: Job, slips: tuple[str, ...] = (), text: str | None = None) -> Made:
     """Make a job both ways; ``text`` is the program where it is not the job's own."""
-    prepared = prepare(job)
-    by_program = plan(job, Route.BY_PROGRAM)
+    setup = set_up(job)[0]
+    by_program = plan(set_up(job)[0], Route.BY_PROGRAM)
     if text is None:
-        text = write_program(job, prepared.setup, by_program)
-    proof = prove(prepared, text, f"{job.name}.nc")
-    doing = actions(job, prepared.setup, plan(job, Route.BY_HAND))
-    execution = execute(job, prepared.setup, doing)
-    by_hand = prove_by_hand(prepared, doing)
+        text = write_program(setup, by_program)
+    proof = prove(setup, text, f"{job.name}.nc")
+    doing = actions(setup, plan(set_up(job)[0], Route.BY_HAND))
+    execution = execute(setup, doing)
+    by_hand = prove_by_hand(setup, doing)
     page = lesson(
-        prepared,
+        setup,
         by_program,
         text,
         proof,
         doing,
         execution,
         by_hand,
-        compare(prepared) if slips else None,
-        [slip(prepared, name) for name in slips],
+        compare(setup) if slips else None,
+        [slip(setup, name) for name in slips],
     )
-    return Made(prepared, by_program, text, proof, doing, execution, by_hand, page)
+    return Made(setup, by_program, text, proof, doing, execution, by_hand, page)

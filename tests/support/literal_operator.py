@@ -70,7 +70,7 @@ class LiteralOperator:
     lines: list[Line] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        mill, raw = self.job.by_hand, self.job.raw
+        mill, raw = self.job.by_hand, self.job.raw_block
         start = (raw.centre[0], raw.centre[1], -1000.0)
         self.slides = [
             Slide(one.per_turn, one.graduation, one.backlash, at, at)
@@ -165,7 +165,7 @@ class LiteralOperator:
 
     def middle(self, match: re.Match[str]) -> None:
         axis = SLIDES[match[1]]
-        self.to_coordinate(axis, self.job.raw.centre[axis])
+        self.to_coordinate(axis, self.job.raw_block.centre[axis])
 
     def off_side(self, match: re.Match[str]) -> None:
         face = {"in front of": "front", "behind": "back", "left of": "left", "right of": "right"}[match[2]]

@@ -92,17 +92,16 @@ def inspection(
 ) -> Inspection:
     """These moves of the tip on a block 80 × 60 × 40 whose left front top corner is zero."""
     job = read_job_text(JOB.format(parallels=parallels), "plain-block")
-    setup = set_up(job, None)
+    setup = set_up(job)[0]
     table = {tool.number: tool for tool in tools}
     return Inspection(
-        job=job,
         setup=setup,
         route=route,
         moves=of,
         tip=of,
         tools=table,
         offsets={tool.number: Offset(tool.length, tool.diameter) for tool in tools},
-        part=Part(setup.work, (Cut(of, table),)),
+        part=Part(setup.raw, (Cut(of, table),)),
         intended=intended,
         travel=travel,
     )

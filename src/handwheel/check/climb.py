@@ -16,7 +16,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     """``climb-with-backlash``: a climb cut fed along a slide whose screw has play."""
     if inspection.by_program or not len(inspection.moves):
         return
-    climbing = [step.number for step in plan(inspection.job, inspection.route).steps if step.cutting == "climb"]
+    climbing = [step.number for step in plan(inspection.setup, inspection.route).steps if step.cutting == "climb"]
     of_climb = inspection.feeding & np.isin(inspection.moves.step, climbing) & (inspection.standing.depth > 0.0)
     way = np.abs(inspection.moves.end - inspection.moves.start)
     slides = inspection.job.by_hand.slides

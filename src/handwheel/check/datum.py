@@ -16,11 +16,11 @@ ENDS: Final = {"x": ("left", "right"), "y": ("front", "back")}
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``zero-on-uncut-face``, one an axis; nothing where the job plans no operation and leaves the cut to a program."""
     job = inspection.job
-    if not job.operations:
+    if not inspection.setup.operations:
         return
-    cut = {one.edge if isinstance(one, Side) else "top" for one in job.operations}
+    cut = {one.edge if isinstance(one, Side) else "top" for one in inspection.setup.operations}
     for axis in "xyz":
-        zero: str = getattr(job.zero, axis)
+        zero: str = getattr(inspection.setup.zero, axis)
         for face in ENDS[axis] if zero == "centre" else (zero,):
             spare: float = getattr(job.stock.allowance, face)
             if face not in cut and spare > CONTACT:

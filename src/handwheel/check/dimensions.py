@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Final
 from handwheel.check.finding import Finding, Point
 from handwheel.cut.gauge import measure
 from handwheel.cut.part import Part
-from handwheel.job import Dimension, Job
+from handwheel.job import Dimension
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 if TYPE_CHECKING:
@@ -33,9 +34,9 @@ class Gauged:
     at: Point
 
 
-def gauged(job: Job, part: Part) -> tuple[Gauged, ...]:
+def gauged(setup: Setup, part: Part) -> tuple[Gauged, ...]:
     """Every dimension of the job, measured on the part."""
-    return tuple(_gauged(size, part) for size in job.dimensions)
+    return tuple(_gauged(size, part) for size in setup.dimensions)
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:

@@ -27,7 +27,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             rows,
         )
     setup = inspection.setup
-    bodies = (*setup.vise, *setup.parallels, *([setup.stop] if setup.stop else []), setup.table)
+    bodies = (*setup.vise_bodies, *setup.parallels, *([setup.stop] if setup.stop else []), setup.table)
     held = (inspection.near_vise, inspection.near_parallels, inspection.near_stop, inspection.near_table)
     if any(near.hits for near in held):
         return

@@ -13,7 +13,7 @@ from handwheel.tolerances import CONTACT
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``thin-grip``: under a quarter of the raw height or 3 mm (common practice)."""
     held = inspection.setup.grip
-    wanted = least_grip(inspection.setup.work.size[2])
+    wanted = least_grip(inspection.setup.raw.size[2])
     if held < wanted - CONTACT:
         yield inspection.finding(
             "thin-grip",

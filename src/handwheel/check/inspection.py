@@ -48,7 +48,6 @@ class Inspection:
     resolution : of the height map; from the stock where left out
     """
 
-    job: Job
     setup: Setup
     route: Route
     moves: Moves
@@ -63,6 +62,11 @@ class Inspection:
     intended: tuple[Box, ...] = ()
     travel: Box | None = None
     resolution: float | None = None
+
+    @property
+    def job(self) -> Job:
+        """The part's job."""
+        return self.setup.job
 
     @property
     def by_program(self) -> bool:
@@ -107,7 +111,7 @@ class Inspection:
     @cached_property
     def near_vise(self) -> Nearest:
         """How near the tools come to jaws and bed: fixed jaw, movable jaw, bed."""
-        return nearest(self.tip, self.tools, self.setup.vise)
+        return nearest(self.tip, self.tools, self.setup.vise_bodies)
 
     @cached_property
     def near_parallels(self) -> Nearest:
@@ -127,7 +131,7 @@ class Inspection:
     @cached_property
     def standing(self) -> Standing:
         """What each move meets of the work that still stands."""
-        return standing(self.tip, self.tools, self.setup.work, (self.job.finished, *self.intended))
+        return standing(self.tip, self.tools, self.setup.raw, (self.setup.finished, *self.intended))
 
     @cached_property
     def depth(self) -> NDArray[np.float64]:
@@ -135,12 +139,12 @@ class Inspection:
         moves, depth = self.moves, self.standing.depth
         stopped = (moves.of_modal("spindle") == Spindle.OFF) | (moves.of_modal("rpm") <= 0.0)
         asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0)
-        return np.maximum(depth, struck(self.tip, self.tools, self.setup.work, np.asarray(asked)))
+        return np.maximum(depth, struck(self.tip, self.tools, self.setup.raw, np.asarray(asked)))
 
     @cached_property
     def rubs(self) -> NDArray[np.float64]:
         """(n,) how far a shank is below the top of a wall that it rubs on while the flutes cut, mm."""
-        return rubbed(self.tip, self.tools, self.setup.work, np.asarray(self.feeding & (self.depth > 0.0)))
+        return rubbed(self.tip, self.tools, self.setup.raw, np.asarray(self.feeding & (self.depth > 0.0)))
 
     @cached_property
     def heights(self) -> HeightMap:
@@ -150,7 +154,7 @@ class Inspection:
     @cached_property
     def gauged(self) -> tuple[Gauged, ...]:
         """Every dimension as it came out."""
-        return gauged(self.job, self.part)
+        return gauged(self.setup, self.part)
 
     def size(self, length: float) -> str:
         """A length as a trainee reads it: ``.050 in``."""

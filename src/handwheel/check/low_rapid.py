@@ -21,7 +21,7 @@ from handwheel.tolerances import CONTACT
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``low-rapid``: one finding for each tool; by program only."""
-    tip, work = inspection.tip, inspection.setup.work
+    tip, work = inspection.tip, inspection.setup.raw
     if not inspection.by_program or not len(tip):
         return
     way = tip.end - tip.start
@@ -48,7 +48,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
 def _nearest(inspection: Inspection, row: int) -> tuple[float, str]:
     """How near the flutes come to the raw work and to the jaws on a move, and to which."""
     setup = inspection.setup
-    bodies = {"work": setup.work, "fixed jaw": setup.fixed_jaw, "movable jaw": setup.movable_jaw}
+    bodies = {"work": setup.raw, "fixed jaw": setup.fixed_jaw, "movable jaw": setup.movable_jaw}
     (way,) = ways(inspection.tip.rows(np.array([row])))
     pieces = cutter(inspection.tools[int(inspection.tool_number[row])]).flutes.numbers()
     return min((min(move_gap(way, piece, _corners(box)) for piece in pieces), name) for name, box in bodies.items())

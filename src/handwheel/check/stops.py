@@ -57,6 +57,6 @@ def _over_work(inspection: Inspection) -> Iterator[Finding]:
 
 def _room(inspection: Inspection, tip: Point, radius: float) -> float:
     """From a cutter, upwards of its tip's disc, to the raw work, mm."""
-    low, high = inspection.setup.work.low, inspection.setup.work.high
+    low, high = inspection.setup.raw.low, inspection.setup.raw.high
     across, along = (max(low[axis] - tip[axis], tip[axis] - high[axis], 0.0) for axis in (0, 1))
     return math.hypot(max(math.hypot(across, along) - radius, 0.0), max(tip[2] - high[2], 0.0))

@@ -68,11 +68,11 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
 
 def _solids(inspection: Inspection) -> tuple[Solid, ...]:
     job = inspection.job
-    if len(job.operations) != len(inspection.intended):
+    if len(inspection.setup.operations) != len(inspection.intended):
         return tuple(Solid(box, 0.0) for box in inspection.intended)
     return tuple(
         Solid(box, job.tool(operation.tool).corner_radius)
-        for box, operation in zip(inspection.intended, job.operations, strict=True)
+        for box, operation in zip(inspection.intended, inspection.setup.operations, strict=True)
     )
 
 
@@ -163,15 +163,18 @@ def _first_to_gouge(
 def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
     """The last step of the last operation whose solid holds the place, and the operation's name; no step where the
     program names none."""
-    job = inspection.job
     holding = [
         operation.name
-        for operation, box in zip(job.operations, inspection.intended, strict=False)
+        for operation, box in zip(inspection.setup.operations, inspection.intended, strict=False)
         if all(low - CONTACT <= value <= high + CONTACT for low, value, high in zip(box.low, at, box.high, strict=True))
     ]
     if not holding:
         return None, ""
     if not inspection.moves.step.any():
         return None, holding[-1]
-    steps = [step.number for step in plan(job, inspection.route).steps if step.operation == holding[-1] and step.passes]
+    steps = [
+        step.number
+        for step in plan(inspection.setup, inspection.route).steps
+        if step.operation == holding[-1] and step.passes
+    ]
     return (steps[-1] if steps else None), holding[-1]

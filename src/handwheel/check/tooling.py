@@ -121,7 +121,7 @@ def _is_wrong(inspection: Inspection, number: int, slot: int) -> bool:
 def _follows_tool_path(inspection: Inspection, number: int) -> bool:
     """Whether the tool's sides are programmed as the cutter's own path, so that its offset is a difference only."""
     job = inspection.job
-    return next(iter(forms(job.operations, number)), job.compensation) == "tool-path"
+    return next(iter(forms(inspection.setup.operations, number)), job.compensation) == "tool-path"
 
 
 def _told(inspection: Inspection, number: int, slot: int) -> str:

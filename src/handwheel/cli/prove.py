@@ -38,13 +38,13 @@ def prove(
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
     from handwheel.job import read_job
-    from handwheel.proof import prepare
     from handwheel.proof import prove as prove_text
     from handwheel.proof.report import as_json
+    from handwheel.setup import set_up
     from handwheel.units import quantity, shop_number
 
     job = read_job(job_file, shop)
-    prepared = prepare(job)
+    setup = set_up(job)[0]
     cell = None
     if resolution is not None:
         try:
@@ -53,7 +53,7 @@ def prove(
             raise HandwheelError(f"--resolution {resolution}: {error}") from None
         if not cell > 0:
             raise HandwheelError(f"--resolution {resolution}: must be more than zero")
-        width = min(job.raw.size[:2])
+        width = min(setup.raw.size[:2])
         if cell > width:
             wide = f"{shop_number(width, job.units)} {job.units}"
             raise HandwheelError(
@@ -65,13 +65,13 @@ def prove(
     with first_run():
         for name, path in zip(names, sources, strict=True):
             try:
-                text = own_program(prepared) if path is None else program_text(path)
+                text = own_program(setup) if path is None else program_text(path)
             except HandwheelError as error:
                 click.echo(f"handwheel: {error}", err=True)
                 unread = True
                 continue
             with Progress() as progress:
-                proof = prove_text(prepared, text, name, strict=strict, resolution=cell, tell=progress.tell)
+                proof = prove_text(setup, text, name, strict=strict, resolution=cell, tell=progress.tell)
             failed |= proof.verdict == "fail"
             if as_json_text:
                 echo_json(as_json(proof, job.units, engagement=moves))

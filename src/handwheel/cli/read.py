@@ -91,11 +91,9 @@ def read(
 
 def _job_control(job_file: Path, shop: Path | None) -> Control:
     from handwheel.job import read_job
-    from handwheel.plan import lowest_cut
-    from handwheel.setup import control, set_up
+    from handwheel.setup import set_up
 
-    job = read_job(job_file, shop)
-    return control(job, set_up(job, lowest_cut(job)))
+    return set_up(read_job(job_file, shop))[0].control
 
 
 def _show(name: str, reading: Reading, control: Control, units: Units, places: Places) -> None:

@@ -14,9 +14,9 @@ def sheet(job_file: Path, shop: Path | None) -> None:
     """Print the route sheet of JOB: set-up, every step by hand with its readings, inspection."""
     from handwheel import hand
     from handwheel.job import read_job
-    from handwheel.plan import Route, lowest_cut, plan
+    from handwheel.plan import Route, plan
     from handwheel.setup import set_up
 
-    job = read_job(job_file, shop)
-    setup, steps = set_up(job, lowest_cut(job)), plan(job, Route.BY_HAND)
-    click.echo(hand.sheet(job, setup, steps, hand.actions(job, setup, steps)), nl=False)
+    setup = set_up(read_job(job_file, shop))[0]
+    steps = plan(setup, Route.BY_HAND)
+    click.echo(hand.sheet(setup, steps, hand.actions(setup, steps)), nl=False)

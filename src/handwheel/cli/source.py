@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, BinaryIO, Final
 from handwheel.errors import HandwheelError
 
 if TYPE_CHECKING:
-    from handwheel.proof import Prepared
+    from handwheel.setup import Setup
 
 
 LARGEST_PROGRAM: Final = 200_000_000
@@ -36,12 +36,12 @@ def _name_among(path: Path, others: Sequence[Path]) -> str:
     return path.as_posix()
 
 
-def own_program(prepared: Prepared) -> str:
+def own_program(setup: Setup) -> str:
     """The program that the job's plan gives."""
     from handwheel.plan import Route, plan
     from handwheel.program import write_program
 
-    return write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    return write_program(setup, plan(setup, Route.BY_PROGRAM))
 
 
 def program_text(path: Path) -> str:

@@ -18,10 +18,10 @@ def write(job_file: Path, output: Path | None, force: bool, shop: Path | None) -
     from handwheel.job import read_job
     from handwheel.plan import Route, plan
     from handwheel.program import write_program
-    from handwheel.proof import prepare
+    from handwheel.setup import set_up
 
-    prepared = prepare(read_job(job_file, shop))
-    text = write_program(prepared.job, prepared.setup, plan(prepared.job, Route.BY_PROGRAM))
+    setup = set_up(read_job(job_file, shop))[0]
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
     if output is None:
         click.echo(text, nl=False)
         return

@@ -10,7 +10,6 @@ from itertools import pairwise
 from handwheel.hand.actions import Action, EdgeFinder, Load, Wind
 from handwheel.hand.machine import State, apply, mill_and_state, turnings
 from handwheel.hand.slides import slide_of
-from handwheel.job import Job
 from handwheel.motion import Modal, Moves, MovesBuilder, Spindle, Tool
 from handwheel.setup import Setup
 from handwheel.shop import KneeMill
@@ -40,7 +39,7 @@ class Execution:
     tools: Mapping[int, Tool]
 
 
-def execute(job: Job, setup: Setup, actions: Sequence[Action]) -> Execution:
+def execute(setup: Setup, actions: Sequence[Action]) -> Execution:
     """Carry out the actions on the job's knee mill.
 
     Raises
@@ -48,7 +47,7 @@ def execute(job: Job, setup: Setup, actions: Sequence[Action]) -> Execution:
     ValueError
         Where an action cannot be done at a machine.
     """
-    mill, state = mill_and_state(job, setup)
+    mill, state = mill_and_state(setup)
     builder = MovesBuilder()
     done: list[Done] = []
     tools: dict[int, Tool] = {}

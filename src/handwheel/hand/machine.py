@@ -30,7 +30,6 @@ from handwheel.hand.actions import (
     WorkFace,
 )
 from handwheel.hand.slides import SLIDES, Screw, SlideName, slide_of
-from handwheel.job import Job
 from handwheel.motion import Kind, Tool
 from handwheel.path.box import Box
 from handwheel.setup import Setup
@@ -230,10 +229,10 @@ def _(action: Feed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch,
     return moved, _stretches(Kind.FEED, action.feed_mm_min, state, ways)
 
 
-def mill_and_state(job: Job, setup: Setup) -> tuple[KneeMill, State]:
+def mill_and_state(setup: Setup) -> tuple[KneeMill, State]:
     """The job's knee mill as it stands before the first action."""
-    longest = max((tool.length for tool in job.tools), default=0.0)
-    return job.by_hand, standing(setup.work, setup.work.high[2] + job.clear, longest)
+    longest = max((tool.length for tool in setup.job.tools), default=0.0)
+    return setup.job.by_hand, standing(setup.raw, setup.raw.high[2] + setup.clear, longest)
 
 
 def _with(state: State, slide: SlideName, screw: Screw) -> State:

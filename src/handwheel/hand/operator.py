@@ -10,7 +10,6 @@ from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start
 from handwheel.hand.expect import TURNED_OFF, lubricant
 from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
-from handwheel.job import Job
 from handwheel.motion import Tool
 from handwheel.plan import Pass
 from handwheel.plan.strokes import gap
@@ -28,12 +27,12 @@ class Operator:
     which each slide's settings end on its dial: as at its touch-off, raising for the knee.
     """
 
-    def __init__(self, job: Job, setup: Setup) -> None:
-        self.job = job
+    def __init__(self, setup: Setup) -> None:
+        self.setup, self.job = setup, setup.job
         self.stick_out = setup.stick_out
-        self.gap = gap(job)
-        self.clearance = self.gap + job.stock.tolerance
-        self.mill, self.state = mill_and_state(job, setup)
+        self.gap = gap(setup)
+        self.clearance = self.gap + setup.job.stock.tolerance
+        self.mill, self.state = mill_and_state(setup)
         self.actions: list[Action] = []
         self.step = 0
         self.stroke = 0
@@ -127,7 +126,7 @@ class Operator:
 
     def lower(self, above: float | None = None) -> None:
         """Lower the knee until the tip clears the raw top by the gap, or by ``above``."""
-        self.wind("knee", self.job.raw.high[2] + (self.clearance if above is None else above))
+        self.wind("knee", self.setup.raw.high[2] + (self.clearance if above is None else above))
         self.level = None
 
     def raise_to(self, level: float) -> None:
@@ -200,7 +199,7 @@ class Operator:
     def back_off(self, face: WorkFace) -> None:
         """Off a face just cut, by the gap: beside the raw face too, where that is no further than up over the work."""
         cross: CrossSlide = "x" if face in ("left", "right") else "y"
-        axis, outwards, raw = SLIDES[cross].axis, OUTWARDS[face], self.job.raw
+        axis, outwards, raw = SLIDES[cross].axis, OUTWARDS[face], self.setup.raw
         at = self.state.tip
         off = outwards * at[axis] + self.gap
         beside = outwards * (raw.high if outwards > 0 else raw.low)[axis] + self.state.radius + self.gap
@@ -227,7 +226,7 @@ class Operator:
 
     def _standing(self, level: float) -> tuple[Point2, Point2]:
         """What of the work's outline still stands at a level: a floor that lies no deeper would be rubbed."""
-        raw = self.job.raw
+        raw = self.setup.raw
         faces: dict[WorkFace, float] = {
             "left": raw.low[0],
             "right": raw.high[0],

@@ -11,8 +11,9 @@ from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SlideName
 from handwheel.hand.words import figure_of
-from handwheel.job import Dimension, Job
+from handwheel.job import Dimension
 from handwheel.plan import Plan, Step
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 
@@ -23,13 +24,12 @@ def lines_of_side(execution: Execution, step: Step) -> tuple[Done, ...]:
     return tuple(_set_last(execution, slide, step, stroke) for stroke in strokes)
 
 
-def end_of_route(plan: Plan, scales: Scales, execution: Execution) -> Iterator[Entry]:
+def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution) -> Iterator[Entry]:
     """Every size that can be reached is measured once more before the vise is opened; then the work comes out."""
-    job = scales.job
     again = [
         (size, step)
-        for size in job.dimensions
-        if (step := next((one for one in reversed(plan.steps) if _makes(job, one, size)), None)) is not None
+        for size in setup.dimensions
+        if (step := next((one for one in reversed(plan.steps) if _makes(setup, one, size)), None)) is not None
     ]
     if again:
         yield Row(
@@ -55,7 +55,7 @@ def _repair(plan: Plan, scales: Scales, execution: Execution, size: Dimension, s
     return f"step {step.number} again, {at}" + (f", tool {step.tool.number} back and its Z found anew" if other else "")
 
 
-def _makes(job: Job, step: Step, size: Dimension) -> bool:
+def _makes(setup: Setup, step: Step, size: Dimension) -> bool:
     """Whether a step finishes a side, or the floor beside it, at which a size that can be reached in the vise ends."""
     if step.kind != "finish":
         return False
@@ -64,11 +64,11 @@ def _makes(job: Job, step: Step, size: Dimension) -> bool:
     assert stroke.to is not None
     axis = "x" if stroke.edge in ("left", "right") else "y"
     if size.axis == axis:
-        return size.of != "inside" and stroke.level - CONTACT <= size.through["z"] <= job.finished_top + CONTACT
-    if size.axis != "z" or size.of != "step" or job.zero.z != "top":
+        return size.of != "inside" and stroke.level - CONTACT <= size.through["z"] <= setup.finished_top + CONTACT
+    if size.axis != "z" or size.of != "step" or setup.zero.z != "top":
         return False
     over_floor = OUTWARDS[stroke.edge] * (size.through[axis] - stroke.to) > 0
-    return over_floor and abs(job.finished_top - stroke.level - size.nominal) <= size.upper - size.lower + CONTACT
+    return over_floor and abs(setup.finished_top - stroke.level - size.nominal) <= size.upper - size.lower + CONTACT
 
 
 def _set_last(execution: Execution, slide: SlideName, step: Step, stroke: int) -> Done:

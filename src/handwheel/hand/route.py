@@ -9,7 +9,6 @@ from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.hand.touching import load, set_side
-from handwheel.job import Job
 from handwheel.plan import Pass, Plan, Step
 from handwheel.setup import Setup
 
@@ -17,15 +16,15 @@ ELBOW_ROOM = {"in": 50.8, "mm": 50.0}
 """So far the cutter is wound clear of the work before a hand and a gauge go in (common practice)."""
 
 
-def actions(job: Job, setup: Setup, plan: Plan) -> tuple[Action, ...]:
+def actions(setup: Setup, plan: Plan) -> tuple[Action, ...]:
     """Everything the operator does, in order.
 
     Parameters
     ----------
-    job, setup : the job and where it stands
+    setup : the work as it is clamped
     plan : its steps by hand
     """
-    operator = Operator(job, setup)
+    operator = Operator(setup)
     loaded = False
     for step in plan.steps:
         operator.step = step.number
@@ -91,7 +90,7 @@ def _measure(operator: Operator, step: Step) -> None:
 
 def _clear_for_hands(operator: Operator) -> None:
     """The cutter wound off the nearer end of the work, the spindle stopped, the work clean."""
-    raw, room = operator.job.raw, ELBOW_ROOM[operator.job.units] + operator.state.radius
+    raw, room = operator.setup.raw, ELBOW_ROOM[operator.job.units] + operator.state.radius
     slide = operator.last_fed
     if slide is not None and operator.level is not None:
         axis = SLIDES[slide].axis
@@ -104,7 +103,7 @@ def _clear_for_hands(operator: Operator) -> None:
 
 def _end(operator: Operator) -> None:
     operator.still()
-    operator.lower(operator.job.clear)
+    operator.lower(operator.setup.clear)
     operator.do(Clean)
     operator.do(Deburr)
 

@@ -16,7 +16,6 @@ from handwheel.hand.sheet_set_up import set_up_sheet
 from handwheel.hand.sheet_steps import StepSheet, minutes
 from handwheel.hand.slides import SLIDES, SlideName, slide_of
 from handwheel.hand.words import to_face, turns_past
-from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.setup import Setup, touches
 
@@ -40,18 +39,18 @@ class SheetParts:
     inspection: tuple[Entry, ...]
 
 
-def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[str] = ()) -> str:
+def sheet(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[str] = ()) -> str:
     """The text for ``route-sheet.txt`` and the terminal.
 
     Parameters
     ----------
-    job, setup, plan : what is made, where it stands, its steps by hand
+    setup, plan : what is made, where it stands, its steps by hand
     actions : what :func:`handwheel.hand.actions` gave for them
     faults : why the proof of them failed, where it did; they stand above everything else
     """
-    parts = sheet_parts(job, setup, plan, actions)
+    parts = sheet_parts(setup, plan, actions)
     entries = [
-        Heading(f"Route sheet: {job.title}"),
+        Heading(f"Route sheet: {setup.job.title}"),
         *(Row("NOT PROVED", f"do not work by this sheet: {fault}") for fault in faults),
         *parts.head,
         Gap(),
@@ -67,28 +66,28 @@ def sheet(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action], faults:
     return "\n".join(lines(entries)).lstrip("\n") + "\n"
 
 
-def sheet_parts(job: Job, setup: Setup, plan: Plan, actions: Sequence[Action]) -> SheetParts:
+def sheet_parts(setup: Setup, plan: Plan, actions: Sequence[Action]) -> SheetParts:
     """The same, part by part, for whoever sets it otherwise."""
-    execution = execute(job, setup, actions)
-    scales = Scales(job)
-    seconds = clock(job, actions, execution)
-    steps = StepSheet(job, plan, scales, execution, seconds)
+    execution = execute(setup, actions)
+    scales = Scales(setup.job)
+    seconds = clock(setup.job, actions, execution)
+    steps = StepSheet(setup, plan, scales, execution, seconds)
     return SheetParts(
-        head=tuple(_head(job, scales, seconds)),
-        set_up=tuple(set_up_sheet(job, setup, plan, scales)),
-        how_to_read=tuple(_how_to_read(job, scales)),
+        head=tuple(_head(setup, scales, seconds)),
+        set_up=tuple(set_up_sheet(setup, plan, scales)),
+        how_to_read=tuple(_how_to_read(setup, scales)),
         steps=tuple(tuple(steps.entries(step)) for step in plan.steps),
-        inspection=tuple(_inspection(job, scales)),
+        inspection=tuple(_inspection(setup, scales)),
     )
 
 
-def _head(job: Job, scales: Scales, seconds: dict[int, float]) -> Iterator[Entry]:
-    units = "inches" if job.units == "in" else "millimetres"
-    if job.part_number:
-        yield Row("Part", job.part_number)
-    yield Row("Material", f"{job.material_name}; all sizes in {units}")
-    if job.notes:
-        yield Row("Notes", job.notes)
+def _head(setup: Setup, scales: Scales, seconds: dict[int, float]) -> Iterator[Entry]:
+    units = "inches" if setup.job.units == "in" else "millimetres"
+    if setup.job.part_number:
+        yield Row("Part", setup.job.part_number)
+    yield Row("Material", f"{setup.job.material_name}; all sizes in {units}")
+    if setup.job.notes:
+        yield Row("Notes", setup.job.notes)
     yield Row("Mill", _mill(scales))
     if seconds:
         yield Row("Time", f"about {minutes(sum(seconds.values()))} by hand, after the vise is set")
@@ -111,7 +110,7 @@ def _mill(scales: Scales) -> str:
     return f"{dials}; {readout}. Check these against your own dials before you start"
 
 
-def _how_to_read(job: Job, scales: Scales) -> Iterator[Entry]:
+def _how_to_read(setup: Setup, scales: Scales) -> Iterator[Entry]:
     yield Row(
         "Dials",
         "3 turns + 50 means three whole turns from the dial's zero, then on to graduation 50. Turns below zero have a "
@@ -120,14 +119,14 @@ def _how_to_read(job: Job, scales: Scales) -> Iterator[Entry]:
         "Knee dial: up as the knee is raised. Table dial: up as the table goes to your left. Saddle dial: up as "
         "the saddle comes towards you.",
     )
-    if job.by_hand.readout_step:
+    if setup.job.by_hand.readout_step:
         yield Row(
             "Readout",
             "X and Y say where the spindle's centre is over the work. The readout sees the slide and decides; the dial "
             "is its witness and may differ by the play of the screw.",
         )
     else:
-        x, y, _ = touches(job, 0.0)
+        x, y, _ = touches(setup, 0.0)
         yield Row(
             "No readout",
             f"Every setting of a slide ends in the same direction as its touch-off: the table {to_face(x.face)}, the "
@@ -140,8 +139,8 @@ def _how_to_read(job: Job, scales: Scales) -> Iterator[Entry]:
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
 
 
-def _inspection(job: Job, scales: Scales) -> Iterator[Entry]:
-    if not job.dimensions:
+def _inspection(setup: Setup, scales: Scales) -> Iterator[Entry]:
+    if not setup.dimensions:
         return
     rows: list[Cells] = [("size", "drawing", "least", "most", "gauge", "measured", "good?")]
     rows += [
@@ -154,7 +153,7 @@ def _inspection(job: Job, scales: Scales) -> Iterator[Entry]:
             "__________",
             "[ ]",
         )
-        for size in job.dimensions
+        for size in setup.dimensions
     ]
     yield Columns(tuple(rows))
     yield Gap()

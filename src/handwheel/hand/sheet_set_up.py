@@ -8,7 +8,7 @@ from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticke
 from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
-from handwheel.job import Job, Side
+from handwheel.job import Side
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, touches
@@ -18,19 +18,19 @@ TRUE_WITHIN = {"in": ".001 in", "mm": "0.02 mm"}
 """Head and fixed jaw are indicated within this over the jaws' width (common practice)."""
 
 
-def set_up_sheet(job: Job, setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
+def set_up_sheet(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     """Everything that is done and known before the first step."""
-    yield from _vise(job, setup, scales)
-    yield from _stick_out(job, setup, scales)
+    yield from _vise(setup, scales)
+    yield from _stick_out(setup, scales)
     if plan.tools:
         yield from _tools(plan, scales)
-        yield from _touch_off(job, plan, scales)
-        yield from _by_side(job, scales)
-        yield from _control(job, plan, scales)
+        yield from _touch_off(setup, plan, scales)
+        yield from _by_side(setup, scales)
+        yield from _control(setup, plan, scales)
 
 
-def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
-    stock, vise = job.stock, job.vise
+def _vise(setup: Setup, scales: Scales) -> Iterator[Entry]:
+    stock, vise = setup.job.stock, setup.vise
     size = " x ".join(scales.length(length) for length in stock.size)
     where = {
         "centre": "in the middle of the jaws",
@@ -38,7 +38,7 @@ def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
         "right": "flush with the jaws' right end",
     }[stock.at]
     stop = ", no stop" if vise.stop.side == "none" else ""
-    within = TRUE_WITHIN[job.units]
+    within = TRUE_WITHIN[setup.job.units]
     yield Row("Stock", f"{size} (along the jaws x across x high)")
     yield Ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
     yield Ticked("Vise bed, jaws, parallels and stock clean and deburred; no chip under anything.")
@@ -59,17 +59,19 @@ def _vise(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
         yield Ticked("Swing the stop away after clamping: no height above the jaws is sure to clear every cut.")
 
 
-def _stick_out(job: Job, setup: Setup, scales: Scales) -> Iterator[Entry]:
+def _stick_out(setup: Setup, scales: Scales) -> Iterator[Entry]:
     length = scales.length
     yield Subheading("Stick-out")
     yield Row(
         "Stick-out",
-        f"parallels {length(setup.parallel_height)} + work {length(job.stock.size[2])} - jaws "
-        f"{length(job.vise.jaw_height)} = {length(setup.stick_out)} stands above the jaws",
+        f"parallels {length(setup.parallel_height)} + work {length(setup.job.stock.size[2])} - jaws "
+        f"{length(setup.vise.jaw_height)} = {length(setup.stick_out)} stands above the jaws",
     )
-    yield Row("Grip", f"work {length(job.stock.size[2])} - {length(setup.stick_out)} = {length(setup.grip)} is held")
+    yield Row(
+        "Grip", f"work {length(setup.job.stock.size[2])} - {length(setup.stick_out)} = {length(setup.grip)} is held"
+    )
     if setup.air is not None and setup.lowest is not None:
-        depth = setup.work.high[2] - setup.lowest
+        depth = setup.raw.high[2] - setup.lowest
         yield Row(
             "Air",
             f"stick-out {length(setup.stick_out)} - lowest cut {length(depth)} below the raw top = {length(setup.air)}",
@@ -94,12 +96,12 @@ def _tools(plan: Plan, scales: Scales) -> Iterator[Entry]:
     yield Columns(tuple(rows))
 
 
-def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
+def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     length = scales.length
     yield Subheading(f"Touch off the raw work (step 1, tool {plan.tools[0].number})")
     rows: list[Cells] = [("raw face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")]
-    for axis, touch in zip("xyz", touches(job, plan.tools[0].diameter), strict=True):
-        probe = getattr(job.touch_off, axis)
+    for axis, touch in zip("xyz", touches(setup, plan.tools[0].diameter), strict=True):
+        probe = getattr(setup.touch_off, axis)
         diameter = probe.diameter or plan.tools[0].diameter
         rows.append(
             (
@@ -112,25 +114,25 @@ def _touch_off(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
             )
         )
     yield Columns(tuple(rows))
-    zero = f"X {job.zero.x}, Y {job.zero.y}, Z {job.zero.z}"
+    zero = f"X {setup.zero.x}, Y {setup.zero.y}, Z {setup.zero.z}"
     yield Row("Zero", f"{zero} of the finished work; radius and allowance are counted outwards from it")
 
 
-def _by_side(job: Job, scales: Scales) -> Iterator[Entry]:
+def _by_side(setup: Setup, scales: Scales) -> Iterator[Entry]:
     """Where the spindle's centre stands when a cutter just touches the side that it finishes."""
-    sides = [operation for operation in job.operations if isinstance(operation, Side)]
+    sides = [operation for operation in setup.operations if isinstance(operation, Side)]
     if not sides:
         return
     yield Subheading("Readings with a cutter at the finished sides")
     rows: list[Cells] = [("side", "cutter", "radius R", "finished at", "spindle's centre at")]
     for side in sides:
-        tool = job.tool(side.tool)
+        tool = setup.job.tool(side.tool)
         axis = "X" if side.edge in ("left", "right") else "Y"
         outwards = OUTWARDS[side.edge]
         rows.append(
             (
                 side.edge,
-                f"{tool.number}, {size_name(tool.diameter, job.units)}",
+                f"{tool.number}, {size_name(tool.diameter, setup.job.units)}",
                 scales.length(tool.diameter / 2),
                 f"{axis} {scales.length(side.to)}",
                 f"{axis} {'+' if outwards > 0 else '-'} R = {scales.length(side.to + outwards * tool.diameter / 2)}",
@@ -139,21 +141,21 @@ def _by_side(job: Job, scales: Scales) -> Iterator[Entry]:
     yield Columns(tuple(rows))
 
 
-def _control(job: Job, plan: Plan, scales: Scales) -> Iterator[Entry]:
+def _control(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     number = scales.length
     yield Subheading("The same at the control, for the program")
     rows: list[Cells] = [("offset table", "length H", "diameter D")]
     for tool in plan.tools:
-        offset = job.offsets[tool.number]
+        offset = setup.job.offsets[tool.number]
         rows.append(
             (
                 f"tool {tool.number}",
-                program_number(offset.length, job.units),
-                program_number(offset.diameter, job.units),
+                program_number(offset.length, setup.job.units),
+                program_number(offset.diameter, setup.job.units),
             )
         )
     yield Columns(tuple(rows))
-    x, y, z = touches(job, plan.tools[0].diameter)
+    x, y, z = touches(setup, plan.tools[0].diameter)
     touched = "; ".join(
         f"{touch.axis.upper()} reads {number(touch.spindle_at)} with the raw {touch.face} touched"
         for touch in (x, y, z)

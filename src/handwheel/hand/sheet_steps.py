@@ -14,9 +14,9 @@ from handwheel.hand.repair import end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
-from handwheel.job import Job
 from handwheel.plan import Measuring, Plan, Step
 from handwheel.plan.words import tool_name
+from handwheel.setup import Setup
 from handwheel.units import to_units
 
 FOOT = 0.3048
@@ -38,7 +38,7 @@ def minutes(seconds: float) -> str:
 class StepSheet:
     """Writes the steps of one route. ``seconds`` is the clock, by step."""
 
-    job: Job
+    setup: Setup
     plan: Plan
     scales: Scales
     execution: Execution
@@ -48,7 +48,7 @@ class StepSheet:
         """All of a step."""
         done = [one for one in self.execution.done if one.action.step == step.number]
         yield Subheading(f"STEP {step.number}: {step.title}")
-        yield Row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.job.units)}")
+        yield Row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.setup.job.units)}")
         if step.passes:
             yield Row("Speed", self._speed(step))
             yield Row("Feed", self._feed(step))
@@ -76,13 +76,13 @@ class StepSheet:
         for size in step.measuring:
             yield from self._correction(step, size)
         if step is self.plan.steps[-1]:
-            yield from end_of_route(self.plan, self.scales, self.execution)
+            yield from end_of_route(self.setup, self.plan, self.scales, self.execution)
 
     def _speed(self, step: Step) -> str:
         speeds = step.speeds
         rim = (
             f"{speeds.cutting_speed / FOOT:.0f} ft/min"
-            if self.job.units == "in"
+            if self.setup.job.units == "in"
             else f"{speeds.cutting_speed:.0f} m/min"
         )
         return f"{speeds.rpm:g} rev/min (calculated {speeds.calculated:.0f}); {rim} at the rim"
@@ -98,14 +98,14 @@ class StepSheet:
         return f"{', '.join(locked)} at the end" if locked else "nothing at the end"
 
     def _feed(self, step: Step) -> str:
-        speeds, slides = step.speeds, self.job.by_hand.slides
-        feed = to_units(speeds.feed_mm_min, self.job.units)
-        number = f"{feed:.1f}" if self.job.units == "in" else f"{feed:.0f}"
+        speeds, slides = step.speeds, self.setup.job.by_hand.slides
+        feed = to_units(speeds.feed_mm_min, self.setup.job.units)
+        number = f"{feed:.1f}" if self.setup.job.units == "in" else f"{feed:.0f}"
         table, saddle = (60.0 * slide.per_turn / speeds.feed_mm_min for slide in (slides.x, slides.y))
         turn = f"one turn in {table:.1f} s"
         if f"{table:.1f}" != f"{saddle:.1f}":
             turn = f"one turn of the table in {table:.1f} s, of the saddle in {saddle:.1f} s"
-        return f"{number} {self.job.units}/min by hand: {turn}{', ' + speeds.held if speeds.held else ''}"
+        return f"{number} {self.setup.job.units}/min by hand: {turn}{', ' + speeds.held if speeds.held else ''}"
 
     def _cut(self, step: Step, done: Sequence[Done]) -> str:
         """Each pass's direction, said once where several have the same."""
@@ -129,8 +129,8 @@ class StepSheet:
         return f"quill up; knee at depth; {locked} on the line of the cut"
 
     def _oil(self, step: Step) -> str:
-        caution = cutting(self.job, step.tool).caution
-        return lubricant(self.job, step.tool) + (f". {caution[0].upper()}{caution[1:]}" if caution else "")
+        caution = cutting(self.setup.job, step.tool).caution
+        return lubricant(self.setup.job, step.tool) + (f". {caution[0].upper()}{caution[1:]}" if caution else "")
 
     def _hazard(self, step: Step) -> str:
         if step.cutting == "climb":
@@ -141,14 +141,14 @@ class StepSheet:
         return step.hazard
 
     def _expect(self, step: Step) -> str:
-        ways = cutting(self.job, step.tool)
+        ways = cutting(self.setup.job, step.tool)
         tooth = self.scales.length(step.speeds.feed_per_tooth)
         sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
         return f"{tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."
 
     def _readings(self, done: Sequence[Done]) -> tuple[Cells, Cells, Cells]:
         """The scales by name, what they show before the step, and after it."""
-        readout = ("X", "Y") if self.job.by_hand.readout_step else ()
+        readout = ("X", "Y") if self.setup.job.by_hand.readout_step else ()
         return (
             ("Scales", "knee", "table", "saddle", *readout),
             ("Before", *self._shown(done[0].before)),
@@ -157,7 +157,7 @@ class StepSheet:
 
     def _shown(self, state: State) -> list[str]:
         dials = [self.scales.short_dial(slide, state.shown(slide)) for slide in ("knee", "x", "y")]
-        if self.job.by_hand.readout_step:
+        if self.setup.job.by_hand.readout_step:
             dials += [self.scales.readout(state.read("x")), self.scales.readout(state.read("y"))]
         return dials
 
@@ -168,7 +168,7 @@ class StepSheet:
         yield Row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
         yield Row(
             "Correct",
-            f"measured __________ - wanted {length(size.wanted)} = move __________ {self.job.units} "
+            f"measured __________ - wanted {length(size.wanted)} = move __________ {self.setup.job.units} "
             "(plus: more to cut)",
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
@@ -182,20 +182,20 @@ class StepSheet:
             yield Row(
                 "",
                 f"step {last.number}, line{'s' if len(lines) > 1 else ''} {where}: {figure} {sign} move = __________ "
-                f"{self.job.units}{self._on_the_dial(first)}",
+                f"{self.setup.job.units}{self._on_the_dial(first)}",
             )
 
     def _on_the_dial(self, action: Wind) -> str:
         """Blanks for a figure as its dial counts it; a readout shows it as it is."""
         if action.on == "readout":
             return ""
-        line = self.scales.whole(slide_of(self.job.by_hand, action.slide).graduation)
+        line = self.scales.whole(slide_of(self.setup.job.by_hand, action.slide).graduation)
         return f" = ______ turns + ______ lines of {line}"
 
     def _anvils(self, step: Step) -> str:
         """Whether a micrometer finds enough of the side that was cut last."""
         cut = next(one for one in reversed(self.plan.steps[: step.number - 1]) if one.passes)
-        height = self.job.finished_top - min(stroke.level for stroke in cut.passes)
+        height = self.setup.finished_top - min(stroke.level for stroke in cut.passes)
         if height < HALF_AN_ANVIL:
             return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
         return f"on the {self.scales.length(height)} of cut side, square to it"

@@ -65,12 +65,12 @@ def _room_to_change(operator: Operator, tool: Tool) -> None:
         # how far a finder stands out is nobody's figure: the room is there below its tip
         operator.do(Bring, slide="knee", face="top", off=_by_eye(operator, room))
     elif held is not None:
-        operator.lower(max(operator.job.clear, room - held.length))
+        operator.lower(max(operator.setup.clear, room - held.length))
 
 
 def _with_finder(operator: Operator, *, wanted: bool) -> list[CrossSlide]:
     slides: tuple[CrossSlide, ...] = ("y", "x")
-    return [one for one in slides if (getattr(operator.job.touch_off, one).with_ == "edge finder") is wanted]
+    return [one for one in slides if (getattr(operator.setup.touch_off, one).with_ == "edge finder") is wanted]
 
 
 def _z_of_zero(operator: Operator) -> float:
@@ -82,7 +82,7 @@ def _z_of_zero(operator: Operator) -> float:
 
 
 def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
-    probe = operator.job.touch_off.z
+    probe = operator.setup.touch_off.z
     slides: tuple[CrossSlide, ...] = ("x", "y")
     for slide in slides:
         _to_middle(operator, slide)
@@ -102,7 +102,7 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
 
 
 def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
-    job, probe = operator.job, getattr(operator.job.touch_off, slide)
+    setup, probe = operator.setup, getattr(operator.setup.touch_off, slide)
     if probe.with_ == "edge finder":
         _take_finder(operator, probe)
     elif probe.with_ == "cutter":
@@ -110,15 +110,15 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     else:
         operator.still()
     assert operator.state.held is not None
-    touch = touches(job, operator.state.held.diameter)[SLIDES[slide].axis]
+    touch = touches(setup, operator.state.held.diameter)[SLIDES[slide].axis]
     inwards: Literal[-1, 1] = 1 if touch.face in ("left", "front") else -1
     operator.ends[slide] = inwards
     _to_middle(operator, across(slide))
-    off = _by_eye(operator, 2 * operator.gap + job.stock.tolerance)
+    off = _by_eye(operator, 2 * operator.gap + setup.job.stock.tolerance)
     operator.do(Bring, slide=slide, face=touch.face, off=off)
     dip = _dip(operator)
     if operator.has_reading("knee"):
-        operator.wind("knee", job.raw.high[2] - dip)
+        operator.wind("knee", setup.raw.high[2] - dip)
     else:
         operator.do(Bring, slide="knee", face="top", off=-dip)
     operator.do(Touch, slide=slide, face=touch.face, with_=probe.with_, between=between(probe))
@@ -129,7 +129,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     if operator.has_reading("knee"):
         operator.lower()
     else:
-        operator.do(Bring, slide="knee", face="top", off=job.clear)
+        operator.do(Bring, slide="knee", face="top", off=setup.clear)
 
 
 def _take_away(operator: Operator, probe: Probe) -> None:
@@ -162,7 +162,7 @@ def _dip(operator: Operator) -> float:
 
 def _to_middle(operator: Operator, slide: CrossSlide) -> None:
     axis = SLIDES[slide].axis
-    middle = operator.job.raw.centre[axis]
+    middle = operator.setup.raw.centre[axis]
     if operator.has_reading(slide):
         operator.wind(slide, middle)
     elif not operator.has_brought(slide) or abs(operator.state.tip[axis] - middle) > CONTACT:

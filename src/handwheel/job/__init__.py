@@ -5,9 +5,10 @@ from handwheel.job.face import Face
 from handwheel.job.job import Job
 from handwheel.job.operation import Compensation, Cut, Direction
 from handwheel.job.reader import read_job, read_job_text
+from handwheel.job.setup_entry import SetupEntry
 from handwheel.job.side import Edge, Side
 from handwheel.job.tables import Probe, TouchOff
-from handwheel.job.work import Allowance, Stock, Zero
+from handwheel.job.work import Allowance, Stock, Work, Zero
 
 __all__ = [
     "Allowance",
@@ -20,9 +21,11 @@ __all__ = [
     "Gauge",
     "Job",
     "Probe",
+    "SetupEntry",
     "Side",
     "Stock",
     "TouchOff",
+    "Work",
     "Zero",
     "read_job",
     "read_job_text",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -10,6 +10,7 @@ from pydantic import Field
 from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape
+from handwheel.path.box import Box
 from handwheel.shop.quantities import Length, Number
 from handwheel.tolerances import CONTACT
 
@@ -34,3 +35,21 @@ class Face(Operation):
                 f"is outside the stock, whose Z goes from {work.size(bottom)} to {work.size(top)}",
                 "give the Z that the top is to have, counted from the job's zero",
             )
+
+    def removes(self, work: Work) -> Box:
+        """All of the raw work above ``to``."""
+        raw = work.raw
+        return Box((raw.low[0], raw.low[1], self.to), (raw.high[0], raw.high[1], max(raw.high[2], self.to)))
+
+    def lowest(self, work: Work) -> float:
+        del work
+        return self.to
+
+    def top_after(self, top: float) -> float:
+        del top
+        return self.to
+
+
+def finished_top(operations: Iterable[Operation], finished: Box) -> float:
+    """Z of the top once all is faced, mm; the finished block's where nothing is."""
+    return min((one.to for one in operations if isinstance(one, Face)), default=finished.high[2])

@@ -7,16 +7,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from handwheel.job.dimension import Dimension
-from handwheel.job.face import Face
 from handwheel.job.operation import Compensation
-from handwheel.job.side import Side
-from handwheel.job.tables import TouchOff
+from handwheel.job.setup_entry import SetupEntry
 from handwheel.job.work import Stock, Zero, boxes
 from handwheel.motion.tables import Offset, Tool
 from handwheel.path.box import Box
 from handwheel.shop.machines import CncMill, KneeMill
 from handwheel.shop.materials import Coolant, Material
-from handwheel.shop.vises import Vise
 from handwheel.units import Units
 
 
@@ -24,8 +21,9 @@ from handwheel.units import Units
 class Job:
     """One part and how it is to be made, twice.
 
-    ``file`` is how the user named the file, for messages alone; ``name`` is what the output is called. ``clear`` is
-    above the raw top, ``tolerance`` for gouge and left-uncut, both mm. ``offsets`` is the control's whole table.
+    ``file`` is how the user named the file, for messages alone; ``name`` is what the output is called. ``tolerance`` is
+    for gouge and left-uncut, mm. ``offsets`` is the control's whole table. ``zero`` is where the part's own frame has
+    its zero: stock, allowances and drawing sizes are in that frame, whatever the set-ups make of it.
     """
 
     file: str
@@ -37,19 +35,16 @@ class Job:
     material: Material
     compensation: Compensation
     coolant: Coolant
-    clear: float
     tolerance: float
     notes: str
     by_hand: KneeMill
     by_program: CncMill
-    vise: Vise
     parallel_set: tuple[float, ...]
     stock: Stock
     zero: Zero
-    touch_off: TouchOff
     tools: tuple[Tool, ...]
     offsets: Mapping[int, Offset]
-    operations: tuple[Face | Side, ...]
+    setups: tuple[SetupEntry, ...]
     dimensions: tuple[Dimension, ...]
     times: Mapping[str, float]
     budget: Mapping[str, float]
@@ -62,21 +57,11 @@ class Job:
         raise KeyError(number)
 
     @cached_property
-    def raw(self) -> Box:
-        """The raw stock."""
+    def raw_block(self) -> Box:
+        """The raw stock, in the part's frame."""
         return boxes(self.stock, self.zero)[0]
 
     @cached_property
-    def finished(self) -> Box:
-        """The block between the finished faces."""
+    def finished_block(self) -> Box:
+        """The block between the finished faces, in the part's frame."""
         return boxes(self.stock, self.zero)[1]
-
-    @property
-    def finished_top(self) -> float:
-        """Z of the top that depths count from: the lowest that a face operation leaves."""
-        return finished_top(self.operations, self.finished)
-
-
-def finished_top(operations: tuple[Face | Side, ...], finished: Box) -> float:
-    """Z of the top once all is faced, mm; the finished block's where nothing is."""
-    return min((one.to for one in operations if isinstance(one, Face)), default=finished.high[2])

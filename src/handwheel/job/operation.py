@@ -9,6 +9,7 @@ from pydantic import Field, StringConstraints, model_validator
 
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape
+from handwheel.path.box import Box
 from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, Seen, SlotNumber, Table
 
 Compensation = Literal["material-edge", "tool-path", "off"]
@@ -58,3 +59,15 @@ class Operation(Table):
     def faults(self, work: Work) -> Iterator[Fault]:
         """What is wrong with it on this work."""
         raise NotImplementedError
+
+    def removes(self, work: Work) -> Box:
+        """The solid that is meant to be gone afterwards, in the set-up's frame."""
+        raise NotImplementedError
+
+    def lowest(self, work: Work) -> float:
+        """Z of the lowest point that the cutter reaches, mm."""
+        raise NotImplementedError
+
+    def top_after(self, top: float) -> float:
+        """Z of the work's upper face afterwards, mm; ``top`` is what it was."""
+        return top

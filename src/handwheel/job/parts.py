@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from handwheel.job.dimension import Dimension
-from handwheel.job.face import Face
-from handwheel.job.job import finished_top
+from handwheel.job.face import Face, finished_top
 from handwheel.job.side import Side
 from handwheel.job.tables import Header, OffsetEntry, Overrides, ToolEntry, TouchOff
 from handwheel.job.work import Stock, Work, Zero, boxes

@@ -14,6 +14,7 @@ from handwheel.job.job import Job
 from handwheel.job.names import checked_name, name_of
 from handwheel.job.offsets import offset_table
 from handwheel.job.parts import Parts
+from handwheel.job.setup_entry import SetupEntry
 from handwheel.job.side import Side
 from handwheel.job.tables import (
     FORMAT,
@@ -182,19 +183,25 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
         material=material,
         compensation=header.compensation,
         coolant=header.coolant or material.coolant,
-        clear=header.clear,
         tolerance=header.tolerance,
         notes=header.notes,
         by_hand=_there(parts.by_hand),
         by_program=_there(parts.by_program),
-        vise=_there(parts.vise),
         parallel_set=shop.parallel_set(header.units),
         stock=_there(parts.stock),
         zero=_there(parts.zero),
-        touch_off=_there(parts.touch_off),
         tools=tools,
         offsets=offset_table([entry for entry in parts.offsets if entry], tools, operations, header.compensation),
-        operations=operations,
+        setups=(
+            SetupEntry(
+                name="set-up 1",
+                vise=_there(parts.vise),
+                zero=_there(parts.zero),
+                touch_off=_there(parts.touch_off),
+                clear=header.clear,
+                operations=operations,
+            ),
+        ),
         dimensions=tuple(size for size in parts.dimensions if size),
         times=overrides.times,
         budget=overrides.budget,

@@ -11,6 +11,7 @@ from pydantic import Field, StrictBool
 from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape
+from handwheel.path.box import Box
 from handwheel.shop.quantities import Length, LengthOrZero, PositiveLength, Whole, by_units
 from handwheel.tolerances import CONTACT
 
@@ -64,3 +65,18 @@ class Side(Operation):
                 f"is below the work: only {work.size(work.top - work.raw.low[2])} of it is left under the finished top",
                 "give less depth",
             )
+
+    def removes(self, work: Work) -> Box:
+        """Outside ``to``, down to the depth."""
+        low, high = list(work.raw.low), list(work.raw.high)
+        axis = 0 if self.edge in ("left", "right") else 1
+        # a face that is finished as it is may stand a rounding error outside the stock
+        if self.edge in ("right", "back"):
+            low[axis] = min(self.to, high[axis])
+        else:
+            high[axis] = max(self.to, low[axis])
+        low[2] = self.lowest(work)
+        return Box((low[0], low[1], low[2]), (high[0], high[1], max(high[2], low[2])))
+
+    def lowest(self, work: Work) -> float:
+        return work.upper_face - self.depth

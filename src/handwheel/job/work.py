@@ -40,12 +40,17 @@ class Zero(Table):
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """Raw and finished block in the job's frame. ``top`` is the Z that facing leaves (``None``: not known)."""
+    """Raw and finished block in a set-up's frame, mm. ``top`` is the Z that facing leaves (``None``: not known)."""
 
     units: Units
     raw: Box
     finished: Box
     top: float | None = None
+
+    @property
+    def upper_face(self) -> float:
+        """Z that depths count from, mm: what facing leaves, else the finished block's top."""
+        return self.finished.high[2] if self.top is None else self.top
 
     def size(self, length: float) -> str:
         """A length as a message has it."""

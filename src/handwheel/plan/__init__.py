@@ -2,7 +2,7 @@
 
 from handwheel.plan.correcting import correction, gives_back, giving_back
 from handwheel.plan.model import Cutting, Measuring, Pass, Plan, Route, Step
-from handwheel.plan.order import intended, lowest_cut, plan
+from handwheel.plan.order import plan
 from handwheel.plan.speeds import Speeds, speeds, spindle_speed, table_feed
 
 __all__ = [
@@ -16,8 +16,6 @@ __all__ = [
     "correction",
     "gives_back",
     "giving_back",
-    "intended",
-    "lowest_cut",
     "plan",
     "speeds",
     "spindle_speed",

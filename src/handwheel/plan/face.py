@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from handwheel.job import Face, Job
+from handwheel.job import Face
 from handwheel.motion import Side, Tool
-from handwheel.path.box import Box
 from handwheel.plan.around import row_cut
 from handwheel.plan.model import Cutting, Pass, Point2, Purpose, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, run_off
 from handwheel.plan.words import Numbering, coordinate, counted
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 Asked = Literal["conventional", "climb"]
@@ -22,54 +22,36 @@ DEEPEST = {"in": 2.54, "mm": 2.5}
 """At most this much off the top at once where the job does not say: 0.100 in or 2.5 mm (common practice)."""
 
 
-def steps(job: Job, operation: Face, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
+def steps(setup: Setup, operation: Face, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
     """One step for each depth; ``top`` is the Z that the work's top now has, mm."""
-    tool = job.tool(operation.tool)
+    tool = setup.job.tool(operation.tool)
     asked = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
-    deepest = min(operation.pass_depth or DEEPEST[job.units], tool.flute_length)
+    deepest = min(operation.pass_depth or DEEPEST[setup.job.units], tool.flute_length)
     levels = even_steps(top, operation.to, deepest)
     for index, level in enumerate(levels):
         depth = (levels[index - 1] if index else top) - level
-        passes = tuple(_passes(_Skim(job, operation, tool, asked, level, depth)))
+        passes = tuple(_passes(_Skim(setup, operation, tool, asked, level, depth)))
         rows = sum(one.purpose == "row" for one in passes)
         parts = ["once round the edge"] if len(passes) > rows else []
         if rows:
             parts.append("1 row down the middle" if rows == 1 else f"{counted(rows, 'row')} down the middle")
         which = f", depth {index + 1} of {len(levels)}" if len(levels) > 1 else ""
-        makes_zero = job.zero.z == "top" and level == operation.to and abs(level) <= CONTACT
+        makes_zero = setup.zero.z == "top" and level == operation.to and abs(level) <= CONTACT
         yield Step(
             number=next(numbering),
             kind="face",
             operation=operation.name,
-            title=f"{operation.name}: face to {coordinate('Z', level, job.units)}{which}, {' then '.join(parts)}",
+            title=f"{operation.name}: face to {coordinate('Z', level, setup.job.units)}{which}, {' then '.join(parts)}",
             why="The skimmed top is the face that every depth is measured from: it makes Z zero."
             if makes_zero
             else "Takes the raw top down towards the drawing.",
             hazard="Chips fly off the edge: guards in place, nobody in line with the cut; stop before you brush.",
             tool=tool,
-            speeds=speeds(job, operation, tool, route),
+            speeds=speeds(setup, operation, tool, route),
             cutting=_summed({one.cutting for one in passes}),
             passes=passes,
             zeroes=("z",) if makes_zero else (),
         )
-
-
-def removes(job: Job, operation: Face) -> Box:
-    """The solid that ought to be gone afterwards: all of the raw work above ``to``."""
-    raw = job.raw
-    return Box((raw.low[0], raw.low[1], operation.to), (raw.high[0], raw.high[1], max(raw.high[2], operation.to)))
-
-
-def lowest(job: Job, operation: Face) -> float:
-    """Z of the lowest point that the cutter reaches, mm."""
-    del job
-    return operation.to
-
-
-def top_after(job: Job, operation: Face, top: float) -> float:
-    """Z of the work's top afterwards, mm; ``top`` is what it was."""
-    del job, top
-    return operation.to
 
 
 def _summed(cuts: set[Cutting]) -> Cutting:
@@ -80,7 +62,7 @@ def _summed(cuts: set[Cutting]) -> Cutting:
 class _Skim:
     """One depth of one facing operation."""
 
-    job: Job
+    setup: Setup
     operation: Face
     tool: Tool
     asked: Asked
@@ -92,7 +74,7 @@ class _Skim:
 
 
 def _passes(skim: _Skim) -> Iterator[Pass]:
-    raw, tool = skim.job.raw, skim.tool
+    raw, tool = skim.setup.raw, skim.tool
     low, high = raw.low[:2], raw.high[:2]
     if skim.operation.path == "perimeter":
         inset = (0.5 - skim.operation.overhang) * tool.flat_diameter
@@ -115,7 +97,7 @@ def _round(skim: _Skim, low: Point2, high: Point2, inset: float) -> Pass:
     greater there, and then the pass is mixed.
     """
     (x0, y0), (x1, y1) = low, high
-    raw, off = skim.job.raw, run_off(skim.job, skim.tool)
+    raw, off = skim.setup.raw, run_off(skim.setup, skim.tool)
     radius = skim.tool.flat_diameter / 2
     off_left, off_front = (raw.low[0] - off, y0), (x0, raw.low[1] - off)
     if skim.asked == "conventional":
@@ -128,10 +110,10 @@ def _round(skim: _Skim, low: Point2, high: Point2, inset: float) -> Pass:
 
 def _rows(skim: _Skim, low: Point2, high: Point2) -> Iterator[Pass]:
     """Rows along the work's longer side, from off the work to off the work, over what stands between low and high."""
-    raw, flat, overlap = skim.job.raw, skim.tool.flat_diameter, skim.operation.overlap
+    raw, flat, overlap = skim.setup.raw, skim.tool.flat_diameter, skim.operation.overlap
     along = 0 if raw.size[0] >= raw.size[1] else 1
     across = 1 - along
-    off = run_off(skim.job, skim.tool)
+    off = run_off(skim.setup, skim.tool)
     start, end = raw.low[along] - off, raw.high[along] + off
     first, last = low[across], high[across]
     span = last - first + 2 * overlap * flat

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from handwheel.job import Dimension, Job
+from handwheel.job import Dimension
 from handwheel.job import Side as SideOperation
 from handwheel.motion import Tool
-from handwheel.path.box import Box
 from handwheel.plan.around import OUTWARDS, axis_of, cutter_side, direction
 from handwheel.plan.model import Axis, Measuring, Pass, Purpose, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
 from handwheel.plan.words import Numbering, coordinate, counted
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 from handwheel.units import on_program_grid, shop_number
 
@@ -22,22 +22,22 @@ HEAVY = 0.5
 diameter deep (common practice)."""
 
 
-def steps(job: Job, operation: SideOperation, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
+def steps(setup: Setup, operation: SideOperation, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
     """Roughing, measuring and finishing, as far as the job asks for them; ``top`` is the Z of the work's top, mm."""
-    tool = job.tool(operation.tool)
-    running = speeds(job, operation, tool, route)
+    tool = setup.job.tool(operation.tool)
+    running = speeds(setup, operation, tool, route)
     cut = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
     axis = "XY"[axis_of(operation.edge)]
-    bottom = lowest(job, operation)
-    widths = rough_to(job, operation)
-    start = raw_coordinate(job, operation)
+    bottom = operation.lowest(setup.work)
+    widths = rough_to(setup, operation)
+    start = raw_coordinate(setup, operation)
     whole = top - bottom
 
     def stroke(purpose: Purpose, to: float, before: float, level: float, depth: float) -> Pass:
         along = direction(operation.edge, cut)
         return Pass(
             purpose=purpose,
-            path=_stroke_path(job, operation, tool, to, along),
+            path=_stroke_path(setup, operation, tool, to, along),
             level=level,
             side=cutter_side(cut),
             cutting=cut,
@@ -54,15 +54,15 @@ def steps(job: Job, operation: SideOperation, route: Route, top: float, numberin
             for above, level in zip((top, *levels), levels, strict=False)
             for before, to in zip((start, *widths), widths, strict=False)
         )
-        left = shop_number(abs(widths[-1] - operation.to), job.units)
+        left = shop_number(abs(widths[-1] - operation.to), setup.job.units)
         yield Step(
             number=next(numbering),
             kind="rough",
             operation=operation.name,
-            title=f"{operation.name}: rough the {operation.edge} side to {coordinate(axis, widths[-1], job.units)}, "
-            f"leaving {left}, {counted(len(roughing), 'pass')}",
+            title=f"{operation.name}: rough the {operation.edge} side to "
+            f"{coordinate(axis, widths[-1], setup.job.units)}, leaving {left}, {counted(len(roughing), 'pass')}",
             why="Takes the bulk off where size does not matter yet, and leaves an even finish cut.",
-            hazard=_hazard(job, tool, roughing),
+            hazard=_hazard(setup, tool, roughing),
             tool=tool,
             speeds=running,
             cutting=cut,
@@ -70,7 +70,7 @@ def steps(job: Job, operation: SideOperation, route: Route, top: float, numberin
             compensation=operation.compensation,
         )
 
-    measured = tuple(_measuring(job, operation, widths)) if widths else ()
+    measured = tuple(_measuring(setup, operation, widths)) if widths else ()
     if measured:
         names = " and ".join(one.dimension for one in measured)
         yield Step(
@@ -99,7 +99,7 @@ def steps(job: Job, operation: SideOperation, route: Route, top: float, numberin
         kind="finish",
         operation=operation.name,
         title=f"{operation.name}: finish the {operation.edge} side "
-        f"to {coordinate(axis, operation.to, job.units)}{spring}",
+        f"to {coordinate(axis, operation.to, setup.job.units)}{spring}",
         why="A light, even last cut gives size and surface.",
         hazard="The finished edge is sharp: deburr before you touch or re-seat the work.",
         tool=tool,
@@ -107,41 +107,17 @@ def steps(job: Job, operation: SideOperation, route: Route, top: float, numberin
         cutting=cut,
         passes=tuple(finishing),
         compensation=operation.compensation,
-        zeroes=_zeroes(job, operation),
+        zeroes=_zeroes(setup, operation),
     )
 
 
-def removes(job: Job, operation: SideOperation) -> Box:
-    """The solid that ought to be gone afterwards: outside ``to``, down to the depth."""
-    low, high = list(job.raw.low), list(job.raw.high)
-    axis = axis_of(operation.edge)
-    # a face that is finished as it is may stand a rounding error outside the stock
-    if _outwards(operation) > 0:
-        low[axis] = min(operation.to, high[axis])
-    else:
-        high[axis] = max(operation.to, low[axis])
-    low[2] = lowest(job, operation)
-    return Box((low[0], low[1], low[2]), (high[0], high[1], max(high[2], low[2])))
-
-
-def lowest(job: Job, operation: SideOperation) -> float:
-    """Z of the lowest point that the cutter reaches, mm."""
-    return job.finished_top - operation.depth
-
-
-def top_after(job: Job, operation: SideOperation, top: float) -> float:
-    """A side leaves the work's top as it was."""
-    del job, operation
-    return top
-
-
-def raw_coordinate(job: Job, operation: SideOperation) -> float:
+def raw_coordinate(setup: Setup, operation: SideOperation) -> float:
     """Where the raw face of the side stands, mm."""
     axis = axis_of(operation.edge)
-    return job.raw.high[axis] if _outwards(operation) > 0 else job.raw.low[axis]
+    return setup.raw.high[axis] if _outwards(operation) > 0 else setup.raw.low[axis]
 
 
-def rough_to(job: Job, operation: SideOperation) -> tuple[float, ...]:
+def rough_to(setup: Setup, operation: SideOperation) -> tuple[float, ...]:
     """The coordinates that roughing leaves the face at, outside in, mm; empty where one pass takes it all.
 
     Left out in the job, the width is divided evenly under the material's limit for that cutter, leaving ``finish``;
@@ -149,18 +125,18 @@ def rough_to(job: Job, operation: SideOperation) -> tuple[float, ...]:
     """
     if operation.rough_to is not None:
         return operation.rough_to
-    tool = job.tool(operation.tool)
-    raw, outwards = raw_coordinate(job, operation), _outwards(operation)
+    tool = setup.job.tool(operation.tool)
+    raw, outwards = raw_coordinate(setup, operation), _outwards(operation)
     last = operation.to + outwards * operation.finish
     if (raw - last) * outwards <= CONTACT:
         return ()
-    limit = job.material.width_limit(tool.material) * tool.diameter
-    return tuple(on_program_grid(value, job.units) for value in even_steps(raw, last, limit))
+    limit = setup.job.material.width_limit(tool.material) * tool.diameter
+    return tuple(on_program_grid(value, setup.job.units) for value in even_steps(raw, last, limit))
 
 
-def _hazard(job: Job, tool: Tool, roughing: tuple[Pass, ...]) -> str:
+def _hazard(setup: Setup, tool: Tool, roughing: tuple[Pass, ...]) -> str:
     """What a roughing cut threatens, by how much it takes at once."""
-    most = job.material.width_limit(tool.material) * tool.diameter * tool.diameter
+    most = setup.job.material.width_limit(tool.material) * tool.diameter * tool.diameter
     if max(stroke.width * stroke.depth for stroke in roughing) >= HEAVY * most:
         return "Heavy cut: the work can lift or the cutter grab; saddle or table locked, hands clear, no gloves."
     return "Light cut, yet a loose slide creeps and chips fly: saddle or table locked, hands clear, no gloves."
@@ -171,34 +147,34 @@ def _outwards(operation: SideOperation) -> float:
 
 
 def _stroke_path(
-    job: Job, operation: SideOperation, tool: Tool, to: float, along: tuple[float, float]
+    setup: Setup, operation: SideOperation, tool: Tool, to: float, along: tuple[float, float]
 ) -> tuple[tuple[float, float], ...]:
     """Lead-in point, start of the edge, end of the edge: all on the extended line of the side, off the raw ends."""
     axis = axis_of(operation.edge)
     run = 1 - axis
     towards = along[run]
-    ends = (job.raw.low[run], job.raw.high[run])
+    ends = (setup.raw.low[run], setup.raw.high[run])
     first, last = ends if towards > 0 else ends[::-1]
-    off = run_off(job, tool)
+    off = run_off(setup, tool)
     start = first - towards * off
-    values = (start - towards * lead_in(job, tool), start, last + towards * off)
+    values = (start - towards * lead_in(setup, tool), start, last + towards * off)
     return tuple((to, value) if axis == 0 else (value, to) for value in values)
 
 
-def _zeroes(job: Job, operation: SideOperation) -> tuple[Axis, ...]:
+def _zeroes(setup: Setup, operation: SideOperation) -> tuple[Axis, ...]:
     axis: Axis = "x" if axis_of(operation.edge) == 0 else "y"
-    on_zero = getattr(job.zero, axis) == operation.edge and abs(operation.to) <= CONTACT
+    on_zero = getattr(setup.zero, axis) == operation.edge and abs(operation.to) <= CONTACT
     return (axis,) if on_zero else ()
 
 
-def _measuring(job: Job, operation: SideOperation, widths: tuple[float, ...]) -> Iterator[Measuring]:
+def _measuring(setup: Setup, operation: SideOperation, widths: tuple[float, ...]) -> Iterator[Measuring]:
     """The sizes to take before the last cut: those that end on this face and whose other end is as it will stay."""
     if operation.measure is False:
         return
     still = abs(widths[-1] - operation.to)
-    ending = [size for size in job.dimensions if _ends_on(job, operation, size)]
+    ending = [size for size in setup.dimensions if _ends_on(setup, operation, size)]
     if operation.measure is None:
-        ending = [size for size in ending if _is_last_cut(job, operation, size)]
+        ending = [size for size in ending if _is_last_cut(setup, operation, size)]
     for size in ending:
         yield Measuring(
             dimension=size.name,
@@ -210,14 +186,14 @@ def _measuring(job: Job, operation: SideOperation, widths: tuple[float, ...]) ->
         )
 
 
-def _ends_on(job: Job, operation: SideOperation, size: Dimension) -> bool:
+def _ends_on(setup: Setup, operation: SideOperation, size: Dimension) -> bool:
     axis = axis_of(operation.edge)
     if size.axis != "xyz"[axis] or size.of == "inside":
         return False
     height = size.through["z"]
-    return lowest(job, operation) - CONTACT <= height <= job.finished_top + CONTACT
+    return operation.lowest(setup.work) - CONTACT <= height <= setup.finished_top + CONTACT
 
 
-def _is_last_cut(job: Job, operation: SideOperation, size: Dimension) -> bool:
-    later = job.operations[job.operations.index(operation) + 1 :]
-    return not any(isinstance(other, SideOperation) and _ends_on(job, other, size) for other in later)
+def _is_last_cut(setup: Setup, operation: SideOperation, size: Dimension) -> bool:
+    later = setup.operations[setup.operations.index(operation) + 1 :]
+    return not any(isinstance(other, SideOperation) and _ends_on(setup, other, size) for other in later)

@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from handwheel.job import Face, Job, Side
+from handwheel.job import Face, Side
 from handwheel.motion import Tool
+from handwheel.setup import Setup
 
 if TYPE_CHECKING:
     from handwheel.plan.model import Route
@@ -67,23 +68,23 @@ def table_feed(rpm: float, teeth: int, feed_per_tooth: float) -> float:
     return rpm * teeth * feed_per_tooth
 
 
-def speeds(job: Job, operation: Face | Side, tool: Tool, route: Route) -> Speeds:
+def speeds(setup: Setup, operation: Face | Side, tool: Tool, route: Route) -> Speeds:
     """The machine's highest step not above the calculated speed, and the feed from the chip load at that step."""
     by_hand = route == "by hand"
-    machine = job.by_hand if by_hand else job.by_program
-    calculated = operation.rpm or spindle_speed(job.material.cutting_speed(tool.material), tool.diameter)
+    machine = setup.job.by_hand if by_hand else setup.job.by_program
+    calculated = operation.rpm or spindle_speed(setup.job.material.cutting_speed(tool.material), tool.diameter)
     rpm = machine.rpm.highest_not_above(calculated)
-    chip_load = operation.feed_per_tooth or job.material.chip_load(tool.material, tool.diameter)
+    chip_load = operation.feed_per_tooth or setup.job.material.chip_load(tool.material, tool.diameter)
     feed = table_feed(rpm, tool.flutes, chip_load)
     held = ""
     if by_hand:
-        slowest = min(job.by_hand.slides.x.per_turn, job.by_hand.slides.y.per_turn)
+        slowest = min(setup.job.by_hand.slides.x.per_turn, setup.job.by_hand.slides.y.per_turn)
         limit, reason = 60.0 / HAND_SECONDS_A_TURN * slowest, "held to one turn of the handwheel a second"
     else:
-        limit, reason = job.by_program.feed_max, "held to the machine's greatest feed"
+        limit, reason = setup.job.by_program.feed_max, "held to the machine's greatest feed"
     if feed > limit:
         feed, held = limit, reason
-    feed = max(1, math.floor(feed / FEED_STEP[job.units] + 1e-9)) * FEED_STEP[job.units]
+    feed = max(1, math.floor(feed / FEED_STEP[setup.job.units] + 1e-9)) * FEED_STEP[setup.job.units]
     return Speeds(
         calculated=calculated,
         rpm=rpm,

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 import math
 
-from handwheel.job import Job
 from handwheel.motion import Tool
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 
-def gap(job: Job) -> float:
+def gap(setup: Setup) -> float:
     """How far a cutter stays off what it must not yet touch: 0.100 in or 2.5 mm (common practice)."""
-    return 2.54 if job.units == "in" else 2.5
+    return 2.54 if setup.job.units == "in" else 2.5
 
 
-def run_off(job: Job, tool: Tool) -> float:
+def run_off(setup: Setup, tool: Tool) -> float:
     """From the raw end of the work to the cutter's centre where a stroke starts or ends: the cutter is wholly off, by
     the gap and by what the stock may be longer."""
-    return tool.diameter / 2 + gap(job) + job.stock.tolerance
+    return tool.diameter / 2 + gap(setup) + setup.job.stock.tolerance
 
 
-def lead_in(job: Job, tool: Tool) -> float:
+def lead_in(setup: Setup, tool: Tool) -> float:
     """The length of the move on which compensation comes on: more than the cutter's radius, whatever small correction
     the offset holds."""
-    return tool.diameter / 2 + gap(job)
+    return tool.diameter / 2 + gap(setup)
 
 
 def even_steps(start: float, end: float, greatest: float) -> tuple[float, ...]:

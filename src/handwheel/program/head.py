@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
@@ -19,35 +18,36 @@ CAUTIONS = (
 """The usual cautions, in our own words."""
 
 
-def head(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
+def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
     """Lines of plain text for the head's comments; ``unproved`` holds the reasons why the proof failed, if it did."""
 
     def size(length: float) -> str:
-        return shop_number(length, job.units)
+        return shop_number(length, setup.job.units)
 
     if unproved:
         yield "NOT PROVED - do not run"
         for reason in unproved:
             yield f"NOT PROVED: {reason}"
-    yield f"Title: {job.title}"
-    if job.part_number:
-        yield f"Part number: {job.part_number}"
-    yield f"Material: {job.material_name}. Units: {'inches' if job.units == 'in' else 'millimetres'}"
-    yield "Raw stock: " + " x ".join(size(length) for length in setup.work.size)
+    yield f"Title: {setup.job.title}"
+    if setup.job.part_number:
+        yield f"Part number: {setup.job.part_number}"
+    yield f"Material: {setup.job.material_name}. Units: {'inches' if setup.job.units == 'in' else 'millimetres'}"
+    yield "Raw stock: " + " x ".join(size(length) for length in setup.raw.size)
     yield (
         f"Set-up: vise, parallels {size(setup.parallel_height)}, stick-out {size(setup.stick_out)}, "
         f"grip {size(setup.grip)}" + ("" if setup.air is None else f", lowest cut {size(setup.air)} above the jaws")
     )
-    yield f"Work zero G54: X {_side(job.zero.x)}, Y {_side(job.zero.y)}, Z {job.zero.z} of the finished work"
+    yield f"Work zero G54: X {_side(setup.zero.x)}, Y {_side(setup.zero.y)}, Z {setup.zero.z} of the finished work"
     for tool in plan.tools:
-        offset = job.offsets[tool.number]
-        yield f"Tool {tool.number}: {tool_name(tool, job.units)}"
+        offset = setup.job.offsets[tool.number]
+        yield f"Tool {tool.number}: {tool_name(tool, setup.job.units)}"
         yield (
-            f"Offset {tool.number} as planned: length H{tool.number} = {program_number(offset.length, job.units)}, "
-            f"diameter D{tool.number} = {program_number(offset.diameter, job.units)}"
+            f"Offset {tool.number} as planned: "
+            f"length H{tool.number} = {program_number(offset.length, setup.job.units)}, "
+            f"diameter D{tool.number} = {program_number(offset.diameter, setup.job.units)}"
         )
     yield "Measure each tool and key in what it really is. D is a diameter. Halve it where the control holds a radius."
-    yield from _compensation(job, plan)
+    yield from _compensation(plan)
     yield from CAUTIONS
 
 
@@ -57,8 +57,7 @@ def _side(name: str) -> str:
     ]
 
 
-def _compensation(job: Job, plan: Plan) -> Iterator[str]:
-    del job
+def _compensation(plan: Plan) -> Iterator[str]:
     forms = dict.fromkeys(step.compensation for step in plan.steps if step.passes and step.passes[0].edge is not None)
     for form in forms:
         yield {

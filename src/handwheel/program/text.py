@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise, zip_longest
 
-from handwheel.job import Job
 from handwheel.motion import Side
 from handwheel.plan import Pass, Plan, Step, correction, gives_back, giving_back
 from handwheel.program.comment import comment
@@ -19,12 +18,12 @@ _COMPENSATION = {Side.LEFT: "G41", Side.RIGHT: "G42"}
 _COOLANT = {"flood": "M8", "mist": "M7", "off": ""}
 
 
-def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str:
+def write_program(setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str:
     """The RS-274/NGC text of a plan, marked so that a later edit by hand is known.
 
     Parameters
     ----------
-    job, setup, plan : the job, where it stands, and its steps by program
+    setup, plan : the set-up, and its steps by program
     unproved : why the proof failed; empty where it passed or has not been made
 
     Raises
@@ -37,22 +36,22 @@ def write_program(job: Job, setup: Setup, plan: Plan, unproved: Sequence[str] = 
     Codes and their order: NISTIR 6556, section 3.
     """
     lines = ["%"]
-    for text in head(job, setup, plan, unproved):
+    for text in head(setup, plan, unproved):
         lines.extend(comment(text))
     writer = _Blocks(lines)
-    writer.block(f"G17 {'G20' if job.units == 'in' else 'G21'} G40 G49 G54 G61 G80 G90 G94")
+    writer.block(f"G17 {'G20' if setup.job.units == 'in' else 'G21'} G40 G49 G54 G61 G80 G90 G94")
     writer.block("G53 G0 Z0")
     for step, following in zip_longest(plan.steps, plan.steps[1:]):
-        for text in _step_comments(job, plan, step):
+        for text in _step_comments(setup, plan, step):
             lines.extend(comment(text))
-        for words in _step_blocks(job, plan, step, first=step is plan.steps[0]):
+        for words in _step_blocks(setup, plan, step, first=step is plan.steps[0]):
             writer.block(words)
         if gives_back(plan, step):
             lines.extend(comment(giving_back(plan, step)))
-            for words in _stop(job, plan, step, goes_on=following.kind != "load"):
+            for words in _stop(setup, plan, step, goes_on=following.kind != "load"):
                 writer.block(words)
     lines.extend(comment("End: spindle off, coolant off, nose home"))
-    for words in (*_still(job), "M30"):
+    for words in (*_still(setup), "M30"):
         writer.block(words)
     lines.append("%")
     return sealed("\n".join(lines) + "\n")
@@ -73,54 +72,54 @@ class _Blocks:
         self._lines.append(text)
 
 
-def _step_comments(job: Job, plan: Plan, step: Step) -> Iterator[str]:
+def _step_comments(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     yield f"STEP {step.number}: {step.title}"
     for size in step.measuring:
         yield (
-            f"Measure: {size.dimension} ought to read {shop_number(size.wanted, job.units)} now: "
-            f"{shop_number(size.still_to_cut, job.units)} still to cut"
+            f"Measure: {size.dimension} ought to read {shop_number(size.wanted, setup.job.units)} now: "
+            f"{shop_number(size.still_to_cut, setup.job.units)} still to cut"
         )
     if step.measuring:
         yield from correction(plan, step)
 
 
-def _step_blocks(job: Job, plan: Plan, step: Step, *, first: bool) -> Iterator[str]:
+def _step_blocks(setup: Setup, plan: Plan, step: Step, *, first: bool) -> Iterator[str]:
     if step.kind == "load":
         if not first:
-            yield from _still(job)
+            yield from _still(setup)
         yield f"T{step.tool.number} M6"
         yield f"G43 H{step.tool.number}"
-        yield from _start(job, plan, step)
+        yield from _start(setup, plan, step)
     elif step.kind == "measure":
-        yield from _stop(job, plan, step)
+        yield from _stop(setup, plan, step)
     for stroke in step.passes:
-        yield from _pass_blocks(job, plan, step, stroke)
+        yield from _pass_blocks(setup, plan, step, stroke)
 
 
-def _stop(job: Job, plan: Plan, step: Step, *, goes_on: bool = True) -> Iterator[str]:
+def _stop(setup: Setup, plan: Plan, step: Step, *, goes_on: bool = True) -> Iterator[str]:
     """Everything still and out of the way until the operator says go; then, if cutting ``goes_on``, as it was."""
-    yield from _still(job)
+    yield from _still(setup)
     yield "M0"
     if goes_on:
-        yield from _start(job, plan, step)
+        yield from _start(setup, plan, step)
 
 
-def _start(job: Job, plan: Plan, step: Step) -> Iterator[str]:
+def _start(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     yield f"S{_speed(step.speeds.rpm)} M3"
-    if _COOLANT[job.coolant]:
-        yield _COOLANT[job.coolant]
-    yield f"G0 Z{program_number(plan.clear, job.units)}"
+    if _COOLANT[setup.job.coolant]:
+        yield _COOLANT[setup.job.coolant]
+    yield f"G0 Z{program_number(plan.clear, setup.job.units)}"
 
 
-def _still(job: Job) -> Iterator[str]:
+def _still(setup: Setup) -> Iterator[str]:
     yield "G53 G0 Z0"
     yield "M5"
-    if _COOLANT[job.coolant]:
+    if _COOLANT[setup.job.coolant]:
         yield "M9"
 
 
-def _pass_blocks(job: Job, plan: Plan, step: Step, stroke: Pass) -> Iterator[str]:
-    units = job.units
+def _pass_blocks(setup: Setup, plan: Plan, step: Step, stroke: Pass) -> Iterator[str]:
+    units = setup.job.units
     form = step.compensation if stroke.side is not Side.OFF else "off"
     path = stroke.path if form == "material-edge" else stroke.centre_path(step.tool.diameter / 2)
     level = program_number(stroke.level, units)

@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.job import Dimension, Job
+from handwheel.job import Dimension
 from handwheel.path.box import Box
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -72,14 +72,14 @@ class Leg:
 # sizes ---------------------------------------------------------------------------------------------------------------
 
 
-def sizes(job: Job, legs: Sequence[Leg]) -> dict[str, float | None]:
+def sizes(setup: Setup, legs: Sequence[Leg]) -> dict[str, float | None]:
     """What each dimension would measure, mm; ``None`` where nothing is left to measure."""
     found = {}
-    for size in job.dimensions:
+    for size in setup.dimensions:
         corners = [leg.cleared() for leg in legs] + [chord for leg in legs for chord in _round_ends(leg, size)]
         low = np.array([[one for one, _ in corners]]).reshape(1, -1, 3)
         high = np.array([[one for _, one in corners]]).reshape(1, -1, 3)
-        found[size.name] = float(measured(size, job.raw, low, high)[0])
+        found[size.name] = float(measured(size, setup.raw, low, high)[0])
     return {name: None if math.isnan(value) else value for name, value in found.items()}
 
 

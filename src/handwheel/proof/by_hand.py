@@ -11,38 +11,34 @@ from handwheel.motion import Kind, Moves
 from handwheel.plan import Route, plan
 from handwheel.proof.judge import judge
 from handwheel.proof.model import Proof, Seconds
-from handwheel.proof.prepare import Prepared
+from handwheel.setup import Setup
 
 
-def prove_by_hand(
-    prepared: Prepared, doing: Sequence[Action] | None = None, *, resolution: float | None = None
-) -> Proof:
+def prove_by_hand(setup: Setup, doing: Sequence[Action] | None = None, *, resolution: float | None = None) -> Proof:
     """Prove the manual route.
 
     Parameters
     ----------
-    prepared : the job, set up
+    setup : the work as it is clamped
     doing : the actions; left out, those of the job's own route sheet
     resolution : of the height map, mm; from the stock where left out
     """
-    job, setup = prepared.job, prepared.setup
     if doing is None:
-        doing = actions(job, setup, plan(job, Route.BY_HAND))
-    execution = execute(job, setup, doing)
+        doing = actions(setup, plan(setup, Route.BY_HAND))
+    execution = execute(setup, doing)
     moves = execution.moves
     inspection = Inspection(
-        job=job,
         setup=setup,
         route=Route.BY_HAND,
         moves=moves,
         tip=moves,
         tools=execution.tools,
         offsets={},
-        part=Part(setup.work, (Cut(moves, execution.tools),)),
-        intended=prepared.intended,
+        part=Part(setup.raw, (Cut(moves, execution.tools),)),
+        intended=setup.intended,
         resolution=resolution,
     )
-    return judge(inspection, "by hand", _seconds(moves, sum(clock(job, doing, execution).values())))
+    return judge(inspection, "by hand", _seconds(moves, sum(clock(setup.job, doing, execution).values())))
 
 
 def _seconds(moves: Moves, total: float) -> Seconds:

@@ -14,14 +14,14 @@ from handwheel.motion import Kind, Moves, Tool, clock
 from handwheel.plan import Route
 from handwheel.proof.judge import judge
 from handwheel.proof.model import Proof, Seconds
-from handwheel.proof.prepare import Prepared
 from handwheel.rs274 import Reading, read
+from handwheel.setup import Setup
 
 _STEP = re.compile(r"\s*STEP\s+(\d{1,6})\s*:", re.IGNORECASE)
 
 
 def prove(
-    prepared: Prepared,
+    setup: Setup,
     source: str | Iterable[str],
     name: str,
     *,
@@ -33,7 +33,7 @@ def prove(
 
     Parameters
     ----------
-    prepared : the job, set up
+    setup : the work as it is clamped
     source : the program's text, or its lines
     name : what the program is called in the report
     strict : refuse what the standard refuses though many controls take it
@@ -47,28 +47,27 @@ def prove(
     """
     tell = tell or _silent
     tell(f"{name}: reading", 0.0)
-    reading = read(source, prepared.control, strict=strict)
+    reading = read(source, setup.control, strict=strict)
     moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves.line))
-    tip = true_tip(moves, prepared.tools)
+    tip = true_tip(moves, setup.tools)
     inspection = Inspection(
-        job=prepared.job,
-        setup=prepared.setup,
+        setup=setup,
         route=Route.BY_PROGRAM,
         moves=moves,
         tip=tip,
-        tools=prepared.tools,
-        offsets=prepared.control.offsets,
-        part=Part(prepared.setup.work, (Cut(tip, prepared.tools),)),
+        tools=setup.tools,
+        offsets=setup.control.offsets,
+        part=Part(setup.raw, (Cut(tip, setup.tools),)),
         notes=reading.notes,
         events=reading.events,
         error=reading.error,
         called=reading.called,
-        intended=prepared.intended,
-        travel=prepared.travel,
+        intended=setup.intended,
+        travel=setup.travel,
         resolution=resolution,
     )
     tell(f"{name}: timing", 0.2)
-    seconds = _seconds(prepared, reading, moves)
+    seconds = _seconds(setup, reading, moves)
     tell(f"{name}: cutting, gauging, checking", 0.3)
     return judge(inspection, name, seconds)
 
@@ -97,12 +96,12 @@ def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
     return moves.shifted(offset)
 
 
-def _seconds(prepared: Prepared, reading: Reading, moves: Moves) -> Seconds:
-    each = clock.seconds(moves, prepared.control)
+def _seconds(setup: Setup, reading: Reading, moves: Moves) -> Seconds:
+    each = clock.seconds(moves, setup.control)
     rapid, dwell = moves.at_rapid, moves.kind == Kind.DWELL
     changes = sum(event.what == "tool change" for event in reading.events)
     return Seconds(
         cutting=float(each[~rapid & ~dwell].sum()),
         rapid=float(each[rapid].sum()),
-        other=float(each[dwell].sum()) + changes * prepared.job.by_program.tool_change_s,
+        other=float(each[dwell].sum()) + changes * setup.job.by_program.tool_change_s,
     )

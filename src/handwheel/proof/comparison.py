@@ -18,9 +18,9 @@ from handwheel.proof.by_program import prove
 from handwheel.proof.difference import Difference, difference
 from handwheel.proof.ideas import Idea, ideas, knee_set_before
 from handwheel.proof.model import Proof
-from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
 from handwheel.rs274 import read
+from handwheel.setup import Setup
 
 KEYING_IN: Final = "a preset"
 """A figure keyed into the control takes as long as one keyed into the readout."""
@@ -79,27 +79,27 @@ class Comparison:
         return self.by_hand if route is Route.BY_HAND else self.by_program
 
 
-def compare(prepared: Prepared, *, resolution: float | None = None) -> Comparison:
+def compare(setup: Setup, *, resolution: float | None = None) -> Comparison:
     """Make the job both ways and lay them side by side.
 
     Parameters
     ----------
-    prepared : the job, set up
+    setup : the work as it is clamped
     resolution : of the height maps, mm; from the stock where left out
     """
-    routes, name = Routes(prepared), f"{prepared.job.name}.nc"
-    by_hand = prove_by_hand(prepared, routes.doing, resolution=resolution)
-    by_program = prove(prepared, routes.text, name, resolution=resolution)
+    routes, name = Routes(setup), f"{setup.job.name}.nc"
+    by_hand = prove_by_hand(setup, routes.doing, resolution=resolution)
+    by_program = prove(setup, routes.text, name, resolution=resolution)
     if by_program.verdict == "fail":
         # what is written names its faults in its head: findings must name the lines of that text
-        routes = Routes(prepared, by_program.reasons)
-        by_program = prove(prepared, routes.text, name, resolution=resolution)
+        routes = Routes(setup, by_program.reasons)
+        by_program = prove(setup, routes.text, name, resolution=resolution)
     return Comparison(
         by_hand=by_hand,
         by_program=by_program,
         difference=difference(by_hand, by_program),
         steps=step_pairs(routes, by_program),
-        budget=budget(prepared),
+        budget=budget(setup),
         text=routes.text,
         actions=routes.doing,
     )
@@ -107,7 +107,7 @@ def compare(prepared: Prepared, *, resolution: float | None = None) -> Compariso
 
 def step_pairs(routes: Routes, proof: Proof) -> tuple[StepPair, ...]:
     """Each step of both routes; ``proof`` is of the job's own program."""
-    by_hand = clock(routes.prepared.job, routes.doing, routes.execution)
+    by_hand = clock(routes.setup.job, routes.doing, routes.execution)
     by_program = _program_seconds(routes, proof)
     lines = routes.text.splitlines()
     knee = knee_set_before(routes.by_hand.steps, routes.doing)
@@ -152,12 +152,12 @@ def _is_decision(action: Action) -> bool:
 
 def _program_seconds(routes: Routes, proof: Proof) -> Mapping[int, float]:
     """By the step's comments: moves by the machine's clock, cutter changes, and the operator's doings at each stop."""
-    job, moves = routes.prepared.job, proof.moves
+    job, moves = routes.setup.job, proof.moves
     spent: dict[int, float] = {}
-    for step, time in zip(moves.step.tolist(), seconds(moves, routes.prepared.control).tolist(), strict=True):
+    for step, time in zip(moves.step.tolist(), seconds(moves, routes.setup.control).tolist(), strict=True):
         spent[step] = spent.get(step, 0.0) + time
     step_of = {line: step for step, lines in routes.block_lines.items() for line in lines}
-    for event in read(routes.text, routes.prepared.control).events:
+    for event in read(routes.text, routes.setup.control).events:
         if event.what == "tool change":
             step = step_of[event.line]
             spent[step] = spent.get(step, 0.0) + job.by_program.tool_change_s

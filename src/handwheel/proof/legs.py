@@ -45,7 +45,7 @@ def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None)
 
     The control keeps the cutter off by half of what D holds (NISTIR 6556, appendix B), and puts the nose at Z plus H.
     """
-    held = routes.prepared.job.offsets if offsets is None else offsets
+    held = routes.setup.job.offsets if offsets is None else offsets
     legs: list[Leg] = []
     for step in routes.by_program.steps:
         entry = held[step.tool.number]

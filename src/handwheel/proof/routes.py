@@ -10,7 +10,7 @@ from functools import cached_property
 from handwheel.hand import Action, Execution, actions, execute
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.proof.prepare import Prepared
+from handwheel.setup import Setup
 
 _STEP = re.compile(r"\(STEP (\d{1,6}):")
 _BLOCK = re.compile(r"N\d+ ")
@@ -23,33 +23,33 @@ class Routes:
     ``unproved`` holds the reasons that the program's head is to name, where its proof has failed.
     """
 
-    prepared: Prepared
+    setup: Setup
     unproved: tuple[str, ...] = ()
 
     @cached_property
     def by_hand(self) -> Plan:
         """The steps by hand."""
-        return plan(self.prepared.job, Route.BY_HAND)
+        return plan(self.setup, Route.BY_HAND)
 
     @cached_property
     def by_program(self) -> Plan:
         """The steps by program: the same numbers and titles."""
-        return plan(self.prepared.job, Route.BY_PROGRAM)
+        return plan(self.setup, Route.BY_PROGRAM)
 
     @cached_property
     def doing(self) -> tuple[Action, ...]:
         """The route sheet's actions."""
-        return actions(self.prepared.job, self.prepared.setup, self.by_hand)
+        return actions(self.setup, self.by_hand)
 
     @cached_property
     def execution(self) -> Execution:
         """What comes of them."""
-        return execute(self.prepared.job, self.prepared.setup, self.doing)
+        return execute(self.setup, self.doing)
 
     @cached_property
     def text(self) -> str:
         """The program as it is written."""
-        return write_program(self.prepared.job, self.prepared.setup, self.by_program, self.unproved)
+        return write_program(self.setup, self.by_program, self.unproved)
 
     @cached_property
     def action_numbers(self) -> Mapping[int, tuple[int, int]]:

@@ -1,30 +1,32 @@
-"""One set-up: the work in the vise on its parallels, all of it boxes in the job's frame."""
+"""One set-up: the work in the vise on its parallels, all of it boxes in the set-up's frame."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handwheel.job import Job
+from handwheel.motion import Control
 from handwheel.path.box import Box
+from handwheel.setup.frame import control, travel_box, work_zero
 from handwheel.setup.parallels import choose_parallels
 from handwheel.setup.work_stop import stop_above_jaws, stop_body
+from handwheel.setup.workpiece import Workpiece, workpieces
 
 TABLE_REACH = 2000.0
 """How far the table is taken to go on each way, mm: further than any cutter of a bench or knee mill gets."""
 TABLE_THICKNESS = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Setup:
-    """Where everything stands; boxes in the job's frame, lengths in mm.
+@dataclass(frozen=True)
+class Setup(Workpiece):
+    """The work clamped, and where everything stands; boxes in the set-up's frame, lengths in mm.
 
-    ``stick_out`` is what stands above the jaws, ``grip`` what is held; ``lowest`` is the Z of the lowest planned cut
-    and ``air`` what is left between it and the jaws (``None`` where nothing is cut). ``stop`` is the work stop while
-    the work is cut: ``None`` where there is none, or it is swung away after clamping.
+    ``stick_out`` is what stands above the jaws, ``grip`` what is held; ``air`` is what is left between the lowest
+    planned cut and the jaws (``None`` where nothing is cut). ``stop`` is the work stop while the work is cut: ``None``
+    where there is none, or it is swung away after clamping. ``control`` is what the control holds before a program
+    starts.
     """
 
-    name: str
-    work: Box
     fixed_jaw: Box
     movable_jaw: Box
     bed: Box
@@ -34,9 +36,9 @@ class Setup:
     parallel_reason: str
     stick_out: float
     grip: float
-    lowest: float | None
     air: float | None
     stop: Box | None
+    control: Control
 
     @property
     def jaw_top(self) -> float:
@@ -44,26 +46,37 @@ class Setup:
         return self.fixed_jaw.high[2]
 
     @property
-    def vise(self) -> tuple[Box, Box, Box]:
+    def travel(self) -> Box:
+        """Where the nose may stand."""
+        return travel_box(self, self.control.report)
+
+    @property
+    def vise_bodies(self) -> tuple[Box, Box, Box]:
         """Fixed jaw, movable jaw and bed."""
         return (self.fixed_jaw, self.movable_jaw, self.bed)
 
 
-def set_up(job: Job, lowest: float | None) -> Setup:
-    """Stand the raw stock in the vise.
-
-    Parameters
-    ----------
-    job : the job
-    lowest : Z of the lowest planned cut, mm; ``None`` where nothing is cut
+def set_up(job: Job) -> tuple[Setup, ...]:
+    """Every set-up of a job, in order.
 
     Raises
     ------
     JobError
         Where no parallels fit.
     """
-    vise, raw = job.vise, job.raw
-    choice = choose_parallels(job, lowest)
+    return tuple(clamp(piece) for piece in workpieces(job))
+
+
+def clamp(piece: Workpiece) -> Setup:
+    """Stand the work on its parallels in the vise.
+
+    Raises
+    ------
+    JobError
+        Where no parallels fit.
+    """
+    vise, raw, lowest = piece.vise, piece.raw, piece.lowest
+    choice = choose_parallels(piece)
     bed_top = raw.low[2] - choice.height
     jaw_top = bed_top + vise.jaw_height
     bed_bottom = bed_top - vise.bed_height
@@ -71,18 +84,22 @@ def set_up(job: Job, lowest: float | None) -> Setup:
         "left": raw.low[0],
         "centre": raw.centre[0] - vise.jaw_width / 2,
         "right": raw.high[0] - vise.jaw_width,
-    }[job.stock.at]
+    }[piece.job.stock.at]
     right = left + vise.jaw_width
     front, back = raw.low[1], raw.high[1]
     middle = (left + right) / 2
     x0, x1 = middle - vise.parallel_length / 2, middle + vise.parallel_length / 2
     air = None if lowest is None else lowest - jaw_top
-    height = stop_above_jaws(job, air)
+    height = stop_above_jaws(piece, air)
     bed_front = back - vise.opening_max - vise.jaw_thickness
     thickness = vise.parallel_thickness
     return Setup(
-        name="set-up 1",
-        work=raw,
+        job=piece.job,
+        number=piece.number,
+        entry=piece.entry,
+        placement=piece.placement,
+        raw=raw,
+        finished=piece.finished,
         fixed_jaw=Box((left, back, bed_top), (right, back + vise.jaw_thickness, jaw_top)),
         movable_jaw=Box((left, front - vise.jaw_thickness, bed_top), (right, front, jaw_top)),
         bed=Box((left, bed_front, bed_bottom), (right, back + vise.jaw_thickness, bed_top)),
@@ -90,6 +107,7 @@ def set_up(job: Job, lowest: float | None) -> Setup:
             (middle - TABLE_REACH, back - TABLE_REACH, bed_bottom - TABLE_THICKNESS),
             (middle + TABLE_REACH, back + TABLE_REACH, bed_bottom),
         ),
+        control=control(piece, work_zero(piece, bed_bottom)),
         parallels=(
             Box((x0, front, bed_top), (x1, front + thickness, raw.low[2])),
             Box((x0, back - thickness, bed_top), (x1, back, raw.low[2])),
@@ -98,7 +116,12 @@ def set_up(job: Job, lowest: float | None) -> Setup:
         parallel_reason=choice.reason,
         stick_out=raw.high[2] - jaw_top,
         grip=jaw_top - raw.low[2],
-        lowest=lowest,
         air=air,
-        stop=None if height is None else stop_body(job, (raw.low[2] + jaw_top) / 2, jaw_top + height),
+        stop=None if height is None else stop_body(piece, (raw.low[2] + jaw_top) / 2, jaw_top + height),
     )
+
+
+def on_parallels(setup: Setup, height: float) -> Setup:
+    """The same set-up on other parallels, mm high."""
+    entry = replace(setup.entry, vise=setup.vise.model_copy(update={"parallels": height}))
+    return clamp(Workpiece(setup.job, setup.number, entry, setup.placement, setup.raw, setup.finished))

@@ -1,26 +1,24 @@
-"""The machine's frame by program: where the job's zero stands in it, and what the control holds before it starts."""
+"""The machine's frame by program: where the set-up's zero stands in it, and what the control holds before it starts."""
 
 from __future__ import annotations
 
-from handwheel.job import Job
 from handwheel.motion import Control
 from handwheel.path.box import Box
-from handwheel.setup.fixture import Setup
+from handwheel.setup.workpiece import Workpiece
 
 Point = tuple[float, float, float]
 
 
-def work_zero(job: Job, setup: Setup) -> Point:
-    """The job's zero in the machine's frame, mm: zero at home, axes running from −travel to 0.
+def work_zero(piece: Workpiece, table_top: float) -> Point:
+    """The set-up's zero in the machine's frame, mm: zero at home, axes running from −travel to 0.
 
-    Where the job does not say, the stock's centre stands mid-travel; Z follows from the daylight, the bed and the
-    parallels, since the nose stands ``daylight`` above the table with Z at home.
+    Where the job does not say, the work's centre stands mid-travel; Z follows from the daylight, the bed and the
+    parallels, since the nose stands ``daylight`` above the table (at ``table_top``, Z) with Z at home.
     """
-    machine = job.by_program
+    machine = piece.job.by_program
     if machine.work_zero is not None:
         return machine.work_zero
-    centre = setup.work.centre
-    table_top = setup.table.high[2]
+    centre = piece.raw.centre
     return (
         -machine.travel[0] / 2 - centre[0],
         -machine.travel[1] / 2 - centre[1],
@@ -28,13 +26,12 @@ def work_zero(job: Job, setup: Setup) -> Point:
     )
 
 
-def control(job: Job, setup: Setup) -> Control:
-    """What the control holds at the start of a program for this job: offsets, G54…, homes, limits."""
-    zero = work_zero(job, setup)
-    machine = job.by_program
+def control(piece: Workpiece, zero: Point) -> Control:
+    """What the control holds at the start of a program for this set-up: offsets, G54…, homes, limits."""
+    machine = piece.job.by_program
     return Control(
-        offsets=job.offsets,
-        units=job.units,
+        offsets=piece.job.offsets,
+        units=piece.job.units,
         origin=zero,
         report=zero,
         rapid=machine.rapid,
@@ -43,10 +40,9 @@ def control(job: Job, setup: Setup) -> Control:
     )
 
 
-def travel_box(job: Job, setup: Setup) -> Box:
-    """Where the *nose* may stand, in the job's frame, mm."""
-    zero = work_zero(job, setup)
-    travel = job.by_program.travel
+def travel_box(piece: Workpiece, zero: Point) -> Box:
+    """Where the *nose* may stand, in the set-up's frame, mm."""
+    travel = piece.job.by_program.travel
     low = tuple(-length - origin for length, origin in zip(travel, zero, strict=True))
     high = tuple(-origin for origin in zero)
     return Box(low, high)  # type: ignore[arg-type]

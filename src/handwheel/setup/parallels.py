@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from handwheel.errors import JobError, Problem
-from handwheel.job import Job
+from handwheel.setup.workpiece import Workpiece
 from handwheel.tolerances import CONTACT, THIN_GRIP, THIN_GRIP_SHARE
 from handwheel.units import shop_number
 
@@ -36,39 +36,36 @@ def least_grip(raw_height: float) -> float:
     return max(THIN_GRIP, THIN_GRIP_SHARE * raw_height)
 
 
-def choose_parallels(job: Job, lowest: float | None) -> Choice:
+def choose_parallels(piece: Workpiece) -> Choice:
     """The lowest parallels that bring the lowest cut clear of the jaws and still leave the grip.
-
-    Parameters
-    ----------
-    job : the job
-    lowest : Z of the lowest cut in the job's frame, mm; ``None`` where nothing is cut
 
     Raises
     ------
     JobError
         Where none fits; the message shows the arithmetic.
     """
-    vise, raw_height = job.vise, job.raw.size[2]
+    vise, raw_height, lowest = piece.vise, piece.raw.size[2], piece.lowest
 
     def size(length: float) -> str:
-        return f"{shop_number(length, job.units)} {job.units}"
+        return f"{shop_number(length, piece.job.units)} {piece.job.units}"
 
     if vise.parallels is not None:
         if vise.parallels >= vise.jaw_height - CONTACT:
             raise _problem(
-                job, size(vise.parallels), f"the jaws are {size(vise.jaw_height)} high, so nothing of the work is held"
+                piece,
+                size(vise.parallels),
+                f"the jaws are {size(vise.jaw_height)} high, so nothing of the work is held",
             )
         return Choice(vise.parallels, f"{size(vise.parallels)} as the job file says")
 
-    depth = job.raw.high[2] - lowest if lowest is not None else 0.0
+    depth = piece.raw.high[2] - lowest if lowest is not None else 0.0
     stick_out = depth + vise.air
     grip = least_grip(raw_height)
     lowest_height = stick_out + vise.jaw_height - raw_height
     highest_height = vise.jaw_height - grip
     if highest_height < -CONTACT:
         raise JobError(
-            job.file,
+            piece.job.file,
             [
                 Problem(
                     "vise.jaw_height",
@@ -85,20 +82,20 @@ def choose_parallels(job: Job, lowest: float | None) -> Choice:
         f"{size(lowest_height)}; grip needed {size(grip)}, so at most {size(vise.jaw_height)} − {size(grip)} = "
         f"{size(highest_height)}"
     )
-    if 2 * vise.parallel_thickness > job.raw.size[1] + CONTACT:
+    if 2 * vise.parallel_thickness > piece.raw.size[1] + CONTACT:
         raise _problem(
-            job,
+            piece,
             None,
-            f"two parallels {size(vise.parallel_thickness)} thick do not fit under work {size(job.raw.size[1])} wide",
+            f"two parallels {size(vise.parallel_thickness)} thick do not fit under work {size(piece.raw.size[1])} wide",
         )
     unknown = "" if lowest is not None else f"; {NO_CUT_KNOWN}"
-    for height in sorted(job.parallel_set):
+    for height in sorted(piece.job.parallel_set):
         if lowest_height - CONTACT <= height <= highest_height + CONTACT:
             return Choice(height, f"{size(height)}, the lowest in the set that fits: {need}{unknown}")
-    in_set = ", ".join(shop_number(height, job.units) for height in sorted(job.parallel_set))
-    raise _problem(job, None, f"no parallels in the set fit: {need}; the set has {in_set} {job.units}")
+    in_set = ", ".join(shop_number(height, piece.job.units) for height in sorted(piece.job.parallel_set))
+    raise _problem(piece, None, f"no parallels in the set fit: {need}; the set has {in_set} {piece.job.units}")
 
 
-def _problem(job: Job, value: str | None, reason: str) -> JobError:
+def _problem(piece: Workpiece, value: str | None, reason: str) -> JobError:
     wanted = "give less depth, taller stock, another vise, or parallels of your own"
-    return JobError(job.file, [Problem("vise.parallels", value, reason, wanted)])
+    return JobError(piece.job.file, [Problem("vise.parallels", value, reason, wanted)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handwheel.job import Job
+from handwheel.setup.workpiece import Workpiece
 
 Face = Literal["left", "right", "front", "back", "top"]
 
@@ -25,22 +25,22 @@ class Touch:
     spindle_at: float
 
 
-def touches(job: Job, cutter_diameter: float) -> tuple[Touch, Touch, Touch]:
+def touches(piece: Workpiece, cutter_diameter: float) -> tuple[Touch, Touch, Touch]:
     """The values to set when the raw faces are touched, for X, Y and Z.
 
     The face touched is the one that the zero is on, else left and front. Source: readout at touch-off is a radius
     outside the face (geometry); on a raw face its allowance is added outwards.
     """
-    raw = job.raw
+    raw = piece.raw
     sides: dict[str, tuple[Face, float, float]] = {
-        "x": ("right", raw.high[0], 1.0) if job.zero.x == "right" else ("left", raw.low[0], -1.0),
-        "y": ("back", raw.high[1], 1.0) if job.zero.y == "back" else ("front", raw.low[1], -1.0),
+        "x": ("right", raw.high[0], 1.0) if piece.zero.x == "right" else ("left", raw.low[0], -1.0),
+        "y": ("back", raw.high[1], 1.0) if piece.zero.y == "back" else ("front", raw.low[1], -1.0),
         "z": ("top", raw.high[2], 1.0),
     }
 
     def touch(axis: Literal["x", "y", "z"]) -> Touch:
         face, face_at, outwards = sides[axis]
-        probe = getattr(job.touch_off, axis)
+        probe = getattr(piece.touch_off, axis)
         if probe.with_ == "edge finder":
             standoff = probe.diameter / 2
         else:

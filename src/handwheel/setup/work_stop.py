@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from handwheel.job import Job
 from handwheel.path.box import Box
+from handwheel.setup.workpiece import Workpiece
 from handwheel.tolerances import SNAP
 from handwheel.units import Units
 
@@ -18,7 +18,7 @@ FROM_BACK: Final = 0.1
 practice)."""
 
 
-def stop_above_jaws(job: Job, air: float | None) -> float | None:
+def stop_above_jaws(piece: Workpiece, air: float | None) -> float | None:
     """How far the stop's top stands above the jaws, mm; ``None`` where there is no stop, or it must be swung away.
 
     Where the job does not say, it is what a rule sets, rounded down: the lowest cut of the job less the vise's air
@@ -27,24 +27,24 @@ def stop_above_jaws(job: Job, air: float | None) -> float | None:
 
     Parameters
     ----------
-    job : the job
+    piece : the work in its set-up
     air : between the lowest planned cut and the jaws, mm; ``None`` where no cut is known
     """
-    stop = job.vise.stop
+    stop = piece.vise.stop
     if stop.side == "none":
         return None
     if stop.height is not None:
         return stop.height
     if air is None:
         return None
-    step = SET_TO[job.units]
-    room = math.floor((air - job.vise.air + SNAP) / step) * step
+    step = SET_TO[piece.job.units]
+    room = math.floor((air - piece.vise.air + SNAP) / step) * step
     return room if room > 0 else None
 
 
-def stop_body(job: Job, bottom: float, top: float) -> Box:
+def stop_body(piece: Workpiece, bottom: float, top: float) -> Box:
     """The stop against the work's end, near the fixed jaw, between two heights (Z, mm)."""
-    stop, raw = job.vise.stop, job.raw
+    stop, raw = piece.vise.stop, piece.raw
     far = raw.high[1] - FROM_BACK * raw.size[1]
     near = max(far - stop.width, raw.low[1])
     left = raw.low[0] - stop.thickness if stop.side == "left" else raw.high[0]

@@ -11,15 +11,15 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.job import Dimension, Job
+from handwheel.job import Dimension
 from handwheel.plan import Plan, Route
 from handwheel.proof.arithmetic import Leg, measured
 from handwheel.proof.budget.causes import Cause, causes_by_hand, causes_by_program
 from handwheel.proof.budget.inputs import Inputs
 from handwheel.proof.budget.model import Budget, Share
 from handwheel.proof.legs import legs_by_hand, legs_by_program, strokes_only
-from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]
@@ -33,24 +33,22 @@ PROBE: Final = 1e-3
 """A cause is moved by so much, mm, to see what a size does, where it has no width of its own."""
 
 
-def budget(prepared: Prepared) -> tuple[Budget, ...]:
+def budget(setup: Setup) -> tuple[Budget, ...]:
     """The errors of every size, by hand and by program, in the order of the job's dimensions.
 
     Every input is taken to lie anywhere within its limits alike, so that its standard uncertainty is its half-width by
     the root of 3 (JCGM 100:2008, 4.3.7, from memory). The blank is taken to be as the job says.
     """
-    routes, inputs = Routes(prepared), Inputs(prepared.job)
+    routes, inputs = Routes(setup), Inputs(setup.job)
     by_hand = strokes_only(legs_by_hand(routes))
     by_program = legs_by_program(routes)
     made = (
-        _Parts(prepared.job, Route.BY_HAND, by_hand, tuple(causes_by_hand(routes, inputs, by_hand))),
-        _Parts(prepared.job, Route.BY_PROGRAM, by_program, tuple(causes_by_program(routes, inputs, by_program))),
+        _Parts(setup, Route.BY_HAND, by_hand, tuple(causes_by_hand(routes, inputs, by_hand))),
+        _Parts(setup, Route.BY_PROGRAM, by_program, tuple(causes_by_program(routes, inputs, by_program))),
     )
     plans = {Route.BY_HAND: routes.by_hand, Route.BY_PROGRAM: routes.by_program}
     return tuple(
-        _budget(parts, index, size, plans[parts.route])
-        for index, size in enumerate(prepared.job.dimensions)
-        for parts in made
+        _budget(parts, index, size, plans[parts.route]) for index, size in enumerate(setup.dimensions) for parts in made
     )
 
 
@@ -114,7 +112,7 @@ def _shares(parts: _Parts, size: Dimension) -> tuple[Share, ...]:
 class _Parts:
     """Parts made by one route, each with its own errors."""
 
-    job: Job
+    setup: Setup
     route: Route
     legs: Sequence[Leg]
     causes: tuple[Cause, ...]
@@ -131,14 +129,14 @@ class _Parts:
         for _ in range(0, PARTS, AT_ONCE):
             errors = means + widths * random.uniform(-1.0, 1.0, (AT_ONCE, len(self.causes)))
             low, high, zero = self._corners(errors)
-            yield np.column_stack([self._measured(size, low, high, zero) for size in self.job.dimensions])
+            yield np.column_stack([self._measured(size, low, high, zero) for size in self.setup.dimensions])
 
     def sizes(self, size: Dimension, errors: Floats) -> Floats:
         """(n,) mm; one dimension of n parts with the (n, c) errors of their causes."""
         return self._measured(size, *self._corners(errors))
 
     def _measured(self, size: Dimension, low: Floats, high: Floats, zero: Floats) -> Floats:
-        return measured(size, self.job.raw, low, high, zero["xyz".index(size.axis)])
+        return measured(size, self.setup.raw, low, high, zero["xyz".index(size.axis)])
 
     def _corners(self, errors: Floats) -> tuple[Floats, Floats, Floats]:
         """(n, m, 3) corners of what each of m strokes clears, and (3, n) where the faces that make zero stand."""
@@ -158,7 +156,7 @@ class _Parts:
 
     def _zero(self, axis: int, low: Floats, high: Floats) -> Floats:
         """Where the face that makes an axis' zero stands: a step is measured from the face itself."""
-        face = getattr(self.job.zero, "xyz"[axis])
+        face = getattr(self.setup.zero, "xyz"[axis])
         edge = None if axis == 2 else face
         corner = high if face in ("left", "front") else low
         corners = [leg.cleared() for leg in self.legs]

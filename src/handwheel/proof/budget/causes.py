@@ -55,11 +55,11 @@ def causes_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Itera
 
 def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
     """Every cause on the programmed route."""
-    job, plan = routes.prepared.job, routes.by_program
+    _job, plan = routes.setup.job, routes.by_program
     if not plan.steps:
         return
     first = plan.steps[0].tool
-    for axis, touch in enumerate(touches(job, first.diameter)):
+    for axis, touch in enumerate(touches(routes.setup, first.diameter)):
         yield Cause(inputs.length(f"touch-off feel, {touch.with_}"), _moves(legs, axis, _all))
     for number in {leg.tool for leg in legs} - {first.number}:
         yield Cause(inputs.length("tool length, as keyed in"), _moves(legs, 2, _with_tool(number)))
@@ -68,7 +68,7 @@ def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
     for number in {leg.tool for leg in legs}:
         keyed_in = any(leg.step in compensated for leg in legs if leg.tool == number)
         moves = _width(legs, number)
-        for axis, touch in enumerate(touches(job, first.diameter)[:2]):
+        for axis, touch in enumerate(touches(routes.setup, first.diameter)[:2]):
             if number == first.number and touch.with_ != "edge finder":
                 outwards = OUTWARDS[touch.face]
                 moves = moves + outwards / 2 * _moves(legs, axis, _all)
@@ -181,7 +181,7 @@ class Bent:
 def bends(routes: Routes, inputs: Inputs, step: Step, stroke: Pass, width: float) -> Bent:
     """How far the cutter's end bends off the side in a stroke that takes so wide a cut: the forces are means over the
     arc in which a tooth cuts, not peaks, and act half way down the cut."""
-    job, tool = routes.prepared.job, step.tool
+    job, tool = routes.setup.job, step.tool
     along_the_rim = tangential_force(
         job.material.force, step.speeds.feed_per_tooth, width, stroke.depth, tool.diameter, tool.flutes
     )

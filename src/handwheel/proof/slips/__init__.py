@@ -12,10 +12,10 @@ from handwheel.proof.arithmetic import lift_over_jaws, sizes
 from handwheel.proof.by_hand import prove_by_hand
 from handwheel.proof.by_program import prove
 from handwheel.proof.model import Proof
-from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
 from handwheel.proof.slips import keying, touching, winding, wording
 from handwheel.proof.slips.model import Expected, Impossible, Mistake, Slip, SlipResult
+from handwheel.setup import Setup
 
 __all__ = ["SLIPS", "Expected", "Slip", "SlipResult", "slip"]
 
@@ -25,12 +25,12 @@ SLIPS: Final[Mapping[str, Slip]] = MappingProxyType(
 """Every slip by its name, those by hand first."""
 
 
-def slip(prepared: Prepared, name: str, *, resolution: float | None = None) -> SlipResult:
+def slip(setup: Setup, name: str, *, resolution: float | None = None) -> SlipResult:
     """Make a slip in a job and see what comes of it.
 
     Parameters
     ----------
-    prepared : the job, set up
+    setup : the work as it is clamped
     name : of the slip
     resolution : of the height map, mm; from the stock where left out
 
@@ -41,7 +41,7 @@ def slip(prepared: Prepared, name: str, *, resolution: float | None = None) -> S
     """
     if name not in SLIPS:
         raise HandwheelError(f"there is no slip {name!r}; the slips are {', '.join(SLIPS)}")
-    return made(Routes(prepared), SLIPS[name], resolution=resolution)
+    return made(Routes(setup), SLIPS[name], resolution=resolution)
 
 
 def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> SlipResult:
@@ -57,23 +57,22 @@ def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> Slip
         notice=mistake.notice,
         cannot=None,
         expected=_expected(mistake),
-        setup=mistake.prepared.setup,
+        setup=mistake.setup,
         proof=proof,
     )
 
 
 def _expected(mistake: Mistake) -> Expected:
-    job = mistake.prepared.job
     return Expected(
         reckoning=mistake.reckoning,
-        sizes=sizes(job, mistake.legs) if mistake.ways_clear else {},
-        lift=lift_over_jaws(mistake.prepared.setup, mistake.legs),
+        sizes=sizes(mistake.setup, mistake.legs) if mistake.ways_clear else {},
+        lift=lift_over_jaws(mistake.setup, mistake.legs),
         codes=mistake.codes,
     )
 
 
 def _carried_out(mistake: Mistake, slip: Slip, resolution: float | None) -> Proof:
     if slip.route is Route.BY_HAND:
-        return prove_by_hand(mistake.prepared, mistake.doing, resolution=resolution)
+        return prove_by_hand(mistake.setup, mistake.doing, resolution=resolution)
     assert mistake.text is not None
-    return prove(mistake.prepared, mistake.text, slip.name, resolution=resolution)
+    return prove(mistake.setup, mistake.text, slip.name, resolution=resolution)

@@ -21,7 +21,7 @@ from handwheel.setup import touches
 
 def another_d(routes: Routes) -> Mistake | Impossible:
     """D names the slot of another tool."""
-    job = routes.prepared.job
+    job = routes.setup.job
     step = finishing(routes.by_program)
     if step is None or step.compensation == "off":
         return Impossible("No block of this program calls a D: there is none to get wrong.")
@@ -42,7 +42,7 @@ def another_d(routes: Routes) -> Mistake | Impossible:
         f"Step {step.number} calls D{other}, {said(job, held)}, instead of D{step.tool.number}, "
         f"{said(job, own.diameter)}."
     )
-    lead = lead_in(job, step.tool)
+    lead = lead_in(routes.setup, step.tool)
     if is_refused(held, lead):
         return Mistake(
             sentence=sentence,
@@ -52,7 +52,7 @@ def another_d(routes: Routes) -> Mistake | Impossible:
             notice="The control stops with an alarm for compensation; in single block, before the cutter is at the "
             "work.",
             legs=tuple(leg for leg in legs if leg.step < step.number),
-            prepared=routes.prepared,
+            setup=routes.setup,
             text=text,
             codes=("bad-block",),
         )
@@ -65,7 +65,7 @@ def another_d(routes: Routes) -> Mistake | Impossible:
         "ought "
         "to be on the line of the cut.",
         legs=_off_the_edge(legs, step, off),
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=text,
         codes=("wrong-diameter-offset",) if abs(off) > job.tolerance else (),
     )
@@ -89,14 +89,14 @@ def _off_the_edge(legs: tuple[Leg, ...], step: Step, off: float) -> tuple[Leg, .
 
 def radius_keyed(routes: Routes) -> Mistake | Impossible:
     """The table means a diameter; half of it is keyed in."""
-    job = routes.prepared.job
+    job = routes.setup.job
     step = finishing(routes.by_program)
     if step is None or step.compensation == "off":
         return Impossible("No block of this program calls a D: it does not matter what is keyed in there.")
     own = job.offsets[step.tool.number]
     if not own.diameter:
         return Impossible("D holds 0 for a new cutter in this form of program: there is nothing to halve.")
-    control = routes.prepared.control
+    control = routes.setup.control
     offsets = {**control.offsets, step.tool.number: replace(own, diameter=own.diameter / 2)}
     off = control_distance(step, own.diameter) - control_distance(step, own.diameter / 2)
     return Mistake(
@@ -108,7 +108,7 @@ def radius_keyed(routes: Routes) -> Mistake | Impossible:
         "half "
         "of what the micrometer shows on the cutter.",
         legs=legs_by_program(routes, offsets),
-        prepared=replace(routes.prepared, control=replace(control, offsets=MappingProxyType(offsets))),
+        setup=replace(routes.setup, control=replace(control, offsets=MappingProxyType(offsets))),
         text=routes.text,
         codes=("wrong-diameter-offset",) if off > job.tolerance else (),
     )
@@ -116,7 +116,7 @@ def radius_keyed(routes: Routes) -> Mistake | Impossible:
 
 def no_length(routes: Routes) -> Mistake | Impossible:
     """G43 is left out for the first tool."""
-    job = routes.prepared.job
+    job = routes.setup.job
     if not routes.by_program.steps:
         return Impossible("The job has no operation, so no tool is called.")
     step = routes.by_program.steps[0]
@@ -136,7 +136,7 @@ def no_length(routes: Routes) -> Mistake | Impossible:
 
 def another_h(routes: Routes) -> Mistake | Impossible:
     """The second tool runs on the length of the first."""
-    job = routes.prepared.job
+    job = routes.setup.job
     changes = [step for step in routes.by_program.steps if step.kind == "load"]
     if len(changes) < 2:
         return Impossible("One tool does the whole job: there is no other tool's H to call.")
@@ -163,19 +163,19 @@ def another_h(routes: Routes) -> Mistake | Impossible:
 def _other_length(
     routes: Routes, step: Step, *, text: str, z: float, sentence: str, reckoning: str, codes: tuple[str, ...]
 ) -> Mistake:
-    job = routes.prepared.job
+    job = routes.setup.job
     here = steps_of_load(routes.by_program, step.number)
     legs = changed(legs_by_program(routes), lambda leg: leg.step in here, lambda leg: leg.moved(z=z))
     return Mistake(
         sentence=sentence,
         reckoning=reckoning,
-        notice=f"In single block, a hand on feed hold: at the first Z the tip ought to be {said(job, job.clear)} "
-        f"above the "
-        f"raw top, and is {said(job, abs(z))} {'lower' if z < 0 else 'higher'}.",
+        notice="In single block, a hand on feed hold: at the first Z the tip ought to be "
+        f"{said(job, routes.setup.clear)} above the raw top, and is {said(job, abs(z))} "
+        f"{'lower' if z < 0 else 'higher'}.",
         legs=legs,
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=text,
-        ways_clear=routes.by_program.clear + z >= job.raw.high[2],
+        ways_clear=routes.by_program.clear + z >= routes.setup.raw.high[2],
         codes=codes,
     )
 
@@ -187,12 +187,12 @@ def _length_line(routes: Routes, step: Step) -> int:
 
 def zero_shifted(routes: Routes) -> Mistake | Impossible:
     """X of the work offset is stored with the radius of what touched forgotten."""
-    job = routes.prepared.job
+    job = routes.setup.job
     if not routes.by_program.steps:
         return Impossible("The job has no operation, so no zero is used.")
-    touch = touches(job, routes.by_program.steps[0].tool.diameter)[0]
+    touch = touches(routes.setup, routes.by_program.steps[0].tool.diameter)[0]
     shift = touch.spindle_at - touch.face_at
-    control = routes.prepared.control
+    control = routes.setup.control
     x, y, z = control.origin
     off = said(job, abs(shift))
     return Mistake(
@@ -205,7 +205,7 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
         notice=f"Before the first cut, send the spindle to X zero above the work: it ought to stand over the finished "
         f"{touch.face}, and stands {off} off it.",
         legs=tuple(leg.moved(x=shift) for leg in legs_by_program(routes)),
-        prepared=replace(routes.prepared, control=replace(control, origin=(x + shift, y, z))),
+        setup=replace(routes.setup, control=replace(control, origin=(x + shift, y, z))),
         text=routes.text,
         ways_clear=abs(shift) <= _room_going_down(routes),
     )
@@ -213,9 +213,11 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
 
 def _room_going_down(routes: Routes) -> float:
     """How far off the work's end the cutter's rim goes down before it comes onto a side, mm, at the least."""
-    job = routes.prepared.job
     finished = [step.tool for step in routes.by_program.steps if step.kind in ("rough", "finish")]
-    return min((run_off(job, tool) + lead_in(job, tool) - tool.diameter / 2 for tool in finished), default=math.inf)
+    return min(
+        (run_off(routes.setup, tool) + lead_in(routes.setup, tool) - tool.diameter / 2 for tool in finished),
+        default=math.inf,
+    )
 
 
 SLIPS: Final = (

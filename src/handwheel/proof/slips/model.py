@@ -10,7 +10,6 @@ from handwheel.hand import Action
 from handwheel.plan import Route
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.model import Proof
-from handwheel.proof.prepare import Prepared
 from handwheel.proof.routes import Routes
 from handwheel.setup import Setup
 
@@ -22,14 +21,14 @@ class Mistake:
     ``sentence`` says what is done wrong, with the job's numbers; ``reckoning`` the arithmetic of what comes of it;
     ``notice`` how a trainee would see it in time. ``legs`` are the strokes that arithmetic expects, ``codes`` the
     findings. ``ways_clear`` is false where the cutter meets the work on its way to the strokes, so that these alone do
-    not make the sizes. What is carried out are the actions ``doing``, or else the program ``text``, on ``prepared``.
+    not make the sizes. What is carried out are the actions ``doing``, or else the program ``text``, on ``setup``.
     """
 
     sentence: str
     reckoning: str
     notice: str
     legs: tuple[Leg, ...]
-    prepared: Prepared
+    setup: Setup
     doing: Sequence[Action] | None = None
     text: str | None = None
     ways_clear: bool = True

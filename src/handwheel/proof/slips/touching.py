@@ -9,7 +9,6 @@ from typing import Final, Literal, TypeGuard
 from handwheel.hand import Action
 from handwheel.hand.actions import Load, Preset, SetDial, Touch
 from handwheel.hand.machine import OUTWARDS
-from handwheel.job import Job
 from handwheel.motion import Tool
 from handwheel.plan import Route
 from handwheel.proof.arithmetic import Leg
@@ -17,6 +16,7 @@ from handwheel.proof.legs import legs_by_hand, strokes_only
 from handwheel.proof.routes import Routes
 from handwheel.proof.slips.changes import changed, finishing, loads, said
 from handwheel.proof.slips.model import Impossible, Mistake, Slip
+from handwheel.setup import Setup
 
 REGROUND: Final = {"in": 0.508, "mm": 0.5}
 """An end mill comes back from grinding about this much smaller: 0.020 in or 0.5 mm (common practice)."""
@@ -26,7 +26,7 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
     """The cutter taken to stand on the other side of the face that it touches."""
 
     def make(routes: Routes) -> Mistake | Impossible:
-        job = routes.prepared.job
+        job = routes.setup.job
         at = next(
             (i for i, act in enumerate(routes.doing) if isinstance(act, Touch) and act.slide == slide),
             None,
@@ -58,7 +58,7 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
             notice=f"Wind to {slide.upper()} zero before the first cut: the spindle ought to stand over the finished "
             f"{touch.face}, and stands {off} off it.",
             legs=changed(legs_by_hand(routes), lambda leg: leg.number > at + 1, lambda leg: leg.moved(**shift)),
-            prepared=routes.prepared,
+            setup=routes.setup,
             doing=doing,
         )
 
@@ -68,7 +68,7 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
 def not_zeroed(routes: Routes) -> Mistake | Impossible:
     """The knee dial goes on counting from the touch on the raw top, for every cutter: a later one, touched on the
     skimmed top, is given the old count, since with the sheet's figure the slip would end there."""
-    job = routes.prepared.job
+    job = routes.setup.job
     skim = next((step for step in routes.by_hand.steps if "z" in step.zeroes), None)
     if skim is None:
         return Impossible("No skim makes Z zero in this job, so there is no zeroing to forget.")
@@ -88,14 +88,14 @@ def not_zeroed(routes: Routes) -> Mistake | Impossible:
         reckoning=f"Every depth set after the skim comes out {off} too shallow.",
         notice=f"With the cutter just touching the skimmed top the dial ought to show zero; it shows {off}.",
         legs=changed(legs, lambda leg: leg.number > at, lambda leg: leg.moved(z=shown)),
-        prepared=routes.prepared,
+        setup=routes.setup,
         doing=doing,
     )
 
 
 def _carried_on(routes: Routes, at: int, more: float) -> str:
     """What is set wrongly at the next cutter, where there is one."""
-    job = routes.prepared.job
+    job = routes.setup.job
     later = next((act for act in routes.doing[at + 1 :] if isinstance(act, SetDial) and act.slide == "knee"), None)
     if later is None:
         return ""
@@ -112,7 +112,7 @@ def _reading_on(act: Action, more: float) -> Action:
 
 def reground(routes: Routes) -> Mistake | Impossible:
     """The settings reckon with the size marked on the shank; the cutter has been ground since."""
-    job = routes.prepared.job
+    job = routes.setup.job
     step = finishing(routes.by_hand)
     if step is None:
         return Impossible("No side is cut in this job, and how deep a face comes does not depend on the diameter.")
@@ -135,7 +135,7 @@ def reground(routes: Routes) -> Mistake | Impossible:
         f"them comes out {off} too large.",
         notice="The size taken before the last cut reads over by as much; a micrometer on the cutter shows it sooner.",
         legs=legs,
-        prepared=routes.prepared,
+        setup=routes.setup,
         doing=[replace(act, tool=actual) if _loads(act, marked) else act for act in routes.doing],
     )
 
@@ -152,7 +152,7 @@ def _loads(act: Action, tool: Tool) -> TypeGuard[Load]:
 
 def zero_kept(routes: Routes) -> Mistake | Impossible:
     """The next cutter goes on with the Z zero of the one before."""
-    job = routes.prepared.job
+    job = routes.setup.job
     changes = loads(routes.doing)
     if len(changes) < 2:
         return Impossible("One cutter does the whole job: there is no cutter change after which to keep a zero.")
@@ -181,17 +181,19 @@ def zero_kept(routes: Routes) -> Mistake | Impossible:
         f"and is "
         f"{said(job, abs(longer))} {'below' if longer > 0 else 'above'} it.",
         legs=legs,
-        prepared=routes.prepared,
+        setup=routes.setup,
         doing=doing,
         ways_clear=all(
-            leg.level >= job.raw.high[2] for leg in legs if leg.number in here and _was_above(leg, -longer, job)
+            leg.level >= routes.setup.raw.high[2]
+            for leg in legs
+            if leg.number in here and _was_above(leg, -longer, routes.setup)
         ),
     )
 
 
-def _was_above(leg: Leg, z: float, job: Job) -> bool:
+def _was_above(leg: Leg, z: float, setup: Setup) -> bool:
     """Whether a way, now ``z`` higher, was meant to go over the work."""
-    return not leg.stroke and leg.level - z >= job.raw.high[2]
+    return not leg.stroke and leg.level - z >= setup.raw.high[2]
 
 
 def _with_depth_error(legs: tuple[Leg, ...], numbers: range, z: float) -> tuple[Leg, ...]:

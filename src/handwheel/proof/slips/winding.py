@@ -10,12 +10,12 @@ from handwheel.hand import Action
 from handwheel.hand.actions import Wind
 from handwheel.hand.slides import SLIDES
 from handwheel.job import Side
-from handwheel.plan import Route, Step, lowest_cut
+from handwheel.plan import Route, Step
 from handwheel.proof.legs import legs_by_hand
 from handwheel.proof.routes import Routes
 from handwheel.proof.slips.changes import changed, depth_settings, finishing, said
 from handwheel.proof.slips.model import Impossible, Mistake, Slip
-from handwheel.setup import set_up
+from handwheel.setup import on_parallels
 
 
 def play_left(routes: Routes) -> Mistake | Impossible:
@@ -23,7 +23,7 @@ def play_left(routes: Routes) -> Mistake | Impossible:
     settings = _settings_with_play(routes)
     if isinstance(settings, Impossible):
         return settings
-    job = routes.prepared.job
+    job = routes.setup.job
     first = routes.doing[min(settings)]
     assert isinstance(first, Wind)
     backlash = getattr(job.by_hand.slides, first.slide).backlash
@@ -53,14 +53,14 @@ def play_left(routes: Routes) -> Mistake | Impossible:
             lambda leg: leg.number in numbers,
             lambda leg: leg.moved(**shift),
         ),
-        prepared=routes.prepared,
+        setup=routes.setup,
         doing=doing,
     )
 
 
 def _settings_with_play(routes: Routes) -> dict[int, range] | Impossible:
     """Which settings of the sheet are to end the wrong way, and the numbers of the actions done at each."""
-    if routes.prepared.job.by_hand.readout_step:
+    if routes.setup.job.by_hand.readout_step:
         deep = _depth_setting(routes)
         return deep if isinstance(deep, Impossible) else {deep[0]: deep[1]}
     step = finishing(routes.by_hand, last=True)
@@ -96,7 +96,7 @@ def knee_turns(turns: int) -> Callable[[Routes], Mistake | Impossible]:
         setting = _depth_setting(routes)
         if isinstance(setting, Impossible):
             return setting
-        job = routes.prepared.job
+        job = routes.setup.job
         index, numbers = setting
         act = routes.doing[index]
         assert isinstance(act, Wind)
@@ -116,7 +116,7 @@ def knee_turns(turns: int) -> Callable[[Routes], Mistake | Impossible]:
                 lambda leg: leg.number in numbers,
                 lambda leg: leg.moved(z=-off),
             ),
-            prepared=routes.prepared,
+            setup=routes.setup,
             doing=doing,
         )
 
@@ -125,12 +125,11 @@ def knee_turns(turns: int) -> Callable[[Routes], Mistake | Impossible]:
 
 def low_parallels(routes: Routes) -> Mistake | Impossible:
     """The next lower pair under the work, and Z touched off on that."""
-    job, setup = routes.prepared.job, routes.prepared.setup
+    setup, job = routes.setup, routes.setup.job
     lower = [height for height in job.parallel_set if height < setup.parallel_height]
     if not lower:
         return Impossible(f"There are no parallels lower than {said(job, setup.parallel_height)} in the set.")
-    job = replace(job, vise=job.vise.model_copy(update={"parallels": max(lower)}))
-    low = set_up(job, lowest_cut(job))
+    low = on_parallels(setup, max(lower))
     sunk = setup.parallel_height - max(lower)
     air = (
         ""
@@ -145,7 +144,7 @@ def low_parallels(routes: Routes) -> Mistake | Impossible:
         notice=f"The rule shows {said(job, low.stick_out)} standing above the jaws; the sheet says "
         f"{said(job, setup.stick_out)}.",
         legs=legs_by_hand(routes),
-        prepared=replace(routes.prepared, job=job, setup=low),
+        setup=low,
         doing=routes.doing,
         codes=("cutter-hits-vise",) if low.air is not None and low.air < 0 and _crosses_jaws(routes) else (),
     )
@@ -153,7 +152,7 @@ def low_parallels(routes: Routes) -> Mistake | Impossible:
 
 def _crosses_jaws(routes: Routes) -> bool:
     """Whether the lowest cut passes a side, where the jaws are."""
-    lowest = routes.prepared.setup.lowest
+    lowest = routes.setup.lowest
     return any(
         stroke.edge is not None and stroke.level == lowest for step in routes.by_hand.steps for stroke in step.passes
     )
@@ -161,22 +160,22 @@ def _crosses_jaws(routes: Routes) -> bool:
 
 def climb(routes: Routes) -> Mistake | Impossible:
     """The first side cut the other way along."""
-    job = routes.prepared.job
+    setup, job = routes.setup, routes.setup.job
     at = next(
-        (i for i, one in enumerate(job.operations) if isinstance(one, Side) and one.cut.by_hand == "conventional"),
+        (i for i, one in enumerate(setup.operations) if isinstance(one, Side) and one.cut.by_hand == "conventional"),
         None,
     )
     if at is None:
         return Impossible("No side is cut conventionally by hand in this job: there is none to climb by mistake.")
-    side = job.operations[at]
+    side = setup.operations[at]
     assert isinstance(side, Side)
     slide = job.by_hand.slides.x if side.edge in ("front", "back") else job.by_hand.slides.y
     name = "table" if side.edge in ("front", "back") else "saddle"
     if not slide.backlash:
         return Impossible(f"The screw of the {name} has no play in this job: it cannot be pulled along.")
     turned = side.model_copy(update={"cut": side.cut.model_copy(update={"by_hand": "climb"})})
-    job = replace(job, operations=(*job.operations[:at], turned, *job.operations[at + 1 :]))
-    climbing = Routes(replace(routes.prepared, job=job))
+    operations = (*setup.operations[:at], turned, *setup.operations[at + 1 :])
+    climbing = Routes(replace(setup, entry=replace(setup.entry, operations=operations)))
     step = next(
         one for one in climbing.by_hand.steps if one.passes and one.operation == side.name and one.passes[0].edge
     )
@@ -188,7 +187,7 @@ def climb(routes: Routes) -> Mistake | Impossible:
         f"take.",
         notice=f"The handwheel runs ahead of the hand and the {name} jumps at the first tooth: stop the feed.",
         legs=legs_by_hand(climbing),
-        prepared=climbing.prepared,
+        setup=climbing.setup,
         doing=climbing.doing,
         codes=("climb-with-backlash",) if any(one.width for one in step.passes) else (),
     )
@@ -199,7 +198,7 @@ def pass_skipped(routes: Routes) -> Mistake | Impossible:
     step = finishing(routes.by_hand, last=True)
     if step is None:
         return Impossible("No side is cut in this job, so no last pass can be skipped.")
-    job = routes.prepared.job
+    job = routes.setup.job
     stays = step.passes[0].width
     skipped = {number for number, act in enumerate(routes.doing, start=1) if _is_cutting_in(act, step)}
     return Mistake(
@@ -208,7 +207,7 @@ def pass_skipped(routes: Routes) -> Mistake | Impossible:
         f"large.",
         notice="The gauge at the end reads what it read before the last pass; the side shows roughing marks.",
         legs=tuple(leg for leg in legs_by_hand(routes) if leg.number not in skipped),
-        prepared=routes.prepared,
+        setup=routes.setup,
         doing=[act for number, act in enumerate(routes.doing, start=1) if number not in skipped],
     )
 

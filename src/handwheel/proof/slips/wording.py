@@ -15,6 +15,7 @@ from handwheel.proof.routes import Routes
 from handwheel.proof.slips.changes import changed, finishing, said, steps_of_load, stroke_lines, with_lines
 from handwheel.proof.slips.keying import is_refused
 from handwheel.proof.slips.model import Impossible, Mistake, Slip
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 from handwheel.units import MM_PER_INCH
 
@@ -23,7 +24,7 @@ _OTHER_SIDE: Final = {"G41": "G42", "G42": "G41"}
 
 def other_side(routes: Routes) -> Mistake | Impossible:
     """G41 where G42 is meant, or the other way round, in the first finishing step."""
-    job = routes.prepared.job
+    job = routes.setup.job
     step = finishing(routes.by_program)
     if step is None or step.compensation == "off":
         return Impossible("No block of this program has G41 or G42: there is no side to get wrong.")
@@ -55,7 +56,7 @@ def other_side(routes: Routes) -> Mistake | Impossible:
             lambda leg: leg.step == step.number,
             lambda leg: replace(leg.moved(**shift), down=leg.down),
         ),
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=with_lines(routes.text, change),
         codes=("gouge",) if held > job.tolerance else (),
     )
@@ -63,7 +64,7 @@ def other_side(routes: Routes) -> Mistake | Impossible:
 
 def other_units(routes: Routes) -> Mistake | Impossible:
     """G20 and G21 confused: every number of the program is taken in the other unit, the offsets are not."""
-    job = routes.prepared.job
+    job = routes.setup.job
     if not routes.by_program.steps:
         return Impossible("The job has no operation, so no coordinate is read.")
     scale = 1 / MM_PER_INCH if job.units == "in" else MM_PER_INCH
@@ -71,7 +72,7 @@ def other_units(routes: Routes) -> Mistake | Impossible:
     names = {"in": "inches", "mm": "millimetres"}
     other = names["mm" if job.units == "in" else "in"]
     legs = legs_by_program(routes)
-    refused = _first_refused(job, routes.by_program, scale)
+    refused = _first_refused(routes.setup, routes.by_program, scale)
     scaled = tuple(
         _scaled(job, leg, scale, _kept_off(job, routes.by_program, leg))
         for leg in legs
@@ -83,18 +84,17 @@ def other_units(routes: Routes) -> Mistake | Impossible:
     )
     if refused is not None:
         reckoning += (
-            f" In step {refused.number} the lead-in shrinks to {said(job, lead_in(job, refused.tool) * scale)}, "
-            f"less than "
-            "half of D: the control stops there."
+            f" In step {refused.number} the lead-in shrinks to "
+            f"{said(job, lead_in(routes.setup, refused.tool) * scale)}, less than half of D: the control stops there."
         )
     return Mistake(
         sentence=f"The program says {wrong}: its {names[job.units]} are read as {other}.",
         reckoning=reckoning,
         notice="The display counts in the wrong unit, and the first rapid ends nowhere near the work.",
         legs=scaled,
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=routes.text.replace(f" {meant} ", f" {wrong} ", 1),
-        ways_clear=routes.by_program.clear * scale >= job.raw.high[2],
+        ways_clear=routes.by_program.clear * scale >= routes.setup.raw.high[2],
         codes=("bad-block",) if refused is not None else (),
     )
 
@@ -123,10 +123,10 @@ def _scaled(job: Job, leg: Leg, scale: float, kept_off: float) -> Leg:
     )
 
 
-def _first_refused(job: Job, plan: Plan, scale: float) -> Step | None:
+def _first_refused(setup: Setup, plan: Plan, scale: float) -> Step | None:
     for step in plan.steps:
         compensated = step.compensation != "off" and any(one.edge is not None for one in step.passes)
-        if compensated and is_refused(job.offsets[step.tool.number].diameter, lead_in(job, step.tool) * scale):
+        if compensated and is_refused(setup.job.offsets[step.tool.number].diameter, lead_in(setup, step.tool) * scale):
             return step
     return None
 
@@ -137,7 +137,7 @@ def rapid_for_feed(routes: Routes) -> Mistake | Impossible:
     if found is None:
         return Impossible("The job has no operation, so nothing is fed.")
     step, stroke = found
-    job = routes.prepared.job
+    job = routes.setup.job
     lines = routes.text.splitlines()
     fed = [one for one in stroke_lines(routes, step, 1) if " G1 X" in lines[one] or " G1 Y" in lines[one]]
     # past a side the last block is the cut, after the way on; on top the first one meets the work
@@ -148,7 +148,7 @@ def rapid_for_feed(routes: Routes) -> Mistake | Impossible:
         f"{said(job, stroke.depth)} at {job.by_program.rapid / step.speeds.feed_mm_min:.0f} times its feed.",
         notice="Rapid override at its lowest and single block on: the distance to go runs down far too fast.",
         legs=legs_by_program(routes),
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=with_lines(routes.text, {line: lines[line].replace(" G1 ", " G0 ")}),
         codes=("rapid-through-work",) if stroke.width > CONTACT and stroke.depth > CONTACT else (),
     )
@@ -174,7 +174,7 @@ def spindle_still(routes: Routes) -> Mistake | Impossible:
         "turning, the part would be right.",
         notice="Look and listen at the first approach: the spindle must turn before the cutter is near the work.",
         legs=legs_by_program(routes),
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=with_lines(routes.text, {line: lines[line].removesuffix(" M3")}),
         codes=("spindle-stopped",) if _meets_metal(routes, step) else (),
     )
@@ -189,7 +189,7 @@ def _meets_metal(routes: Routes, load: Step) -> bool:
 
 def no_minus(routes: Routes) -> Mistake | Impossible:
     """The sign of a depth is not there."""
-    job = routes.prepared.job
+    job = routes.setup.job
     found = _a_stroke(routes)
     if found is None or found[1].level > -CONTACT:
         return Impossible("Depths count up from the zero in this job: none has a minus sign to drop.")
@@ -204,10 +204,11 @@ def no_minus(routes: Routes) -> Mistake | Impossible:
     return Mistake(
         sentence=f"In step {step.number} the minus sign of Z{lines[line].split(' G1 Z')[1].split()[0]} is dropped.",
         reckoning=f"The stroke runs {said(job, -stroke.level)} above zero instead of as much below: "
-        f"{said(job, -2 * stroke.level)} too high" + (", over the work." if -stroke.level > job.raw.high[2] else "."),
+        f"{said(job, -2 * stroke.level)} too high"
+        + (", over the work." if -stroke.level > routes.setup.raw.high[2] else "."),
         notice="The cutter is fed upwards where it ought to go down; it then passes without cutting.",
         legs=legs,
-        prepared=routes.prepared,
+        setup=routes.setup,
         text=with_lines(routes.text, {line: lines[line].replace(" G1 Z-", " G1 Z")}),
     )
 

@@ -17,8 +17,8 @@ from handwheel.motion import Kind, Side
 from handwheel.path.profile import Floats
 from handwheel.plan import Route, plan
 from handwheel.plan.words import tool_name
-from handwheel.proof import Prepared
 from handwheel.proof.comparison import Comparison
+from handwheel.setup import Setup
 from handwheel.show.animation import panel
 from handwheel.show.animation.flat import End, Plan
 from handwheel.show.animation.layout import Layout
@@ -45,17 +45,17 @@ TURNS_A_FRAME: Final = 0.085
 
 
 def frames(
-    prepared: Prepared, comparison: Comparison, route: Route, options: Options, tell: Tell | None = None
+    setup: Setup, comparison: Comparison, route: Route, options: Options, tell: Tell | None = None
 ) -> Iterator[Frame]:
     """The frames in order, (height, width) indices of the palette.
 
     Parameters
     ----------
-    prepared, comparison : the job, set up, and made both ways
+    setup, comparison : the work as it is clamped, and made both ways
     route : which of the two is shown
     tell : called with the number of frames done and of all, for a progress bar
     """
-    film = Film(prepared, comparison, route, options)
+    film = Film(setup, comparison, route, options)
     for index in range(options.count):
         yield film.frame(index)
         if tell is not None:
@@ -65,29 +65,28 @@ def frames(
 class Film:
     """All that the frames of a film share."""
 
-    def __init__(self, prepared: Prepared, comparison: Comparison, route: Route, options: Options) -> None:
-        self._prepared, self._job = prepared, prepared.job
+    def __init__(self, setup: Setup, comparison: Comparison, route: Route, options: Options) -> None:
+        self._setup, self._job = setup, setup.job
         self._by_hand = route == Route.BY_HAND
         self._layout = Layout(*options.size)
         self._proof = comparison.by_hand if self._by_hand else comparison.by_program
-        self._execution = execute(self._job, prepared.setup, comparison.actions)
+        self._execution = execute(setup, comparison.actions)
         of_lines = blocks(comparison.text)
         self._blocks = list(of_lines.values())
         self._block_of = {line: index for index, line in enumerate(of_lines)}
-        hand, program = by_clock(prepared, comparison)
+        hand, program = by_clock(setup, comparison)
         self._spans, other = (hand, program) if self._by_hand else (program, hand)
         self.instants = instants(self._spans, other, self._proof.tip, options.count)
         self._drops = display_grid(self._proof.part, CELLS)
-        self._titles = {step.number: step.title for step in plan(self._job, route).steps}
+        self._titles = {step.number: step.title for step in plan(setup, route).steps}
         cutting = {one.step for proof in (comparison.by_hand, comparison.by_program) for one in read_passes(proof.tip)}
         self._hues = {step: hue_of(order) for order, step in enumerate(sorted(cutting - {0}))}
         self._move_hue = np.array([self._hues.get(step, RAW) for step in self._proof.tip.step.tolist()], dtype=np.uint8)
-        self._finders = finders(self._job)
-        setup = prepared.setup
+        self._finders = finders(setup)
         reach = max((tool.diameter for tool in self._job.tools), default=10.0) * REACH
         grid = self._drops.grid
         self._plan = Plan(self._layout.plan, setup, grid, reach)
-        self._end = End(self._layout.end, setup, grid, setup.work.high[2] + self._job.clear)
+        self._end = End(self._layout.end, setup, grid, setup.raw.high[2] + setup.clear)
         where = self._layout.pictorial
         self._pictorial = Pictorial(grid, where.rows, where.columns)
         self._standing = self._drawn_once()
@@ -128,7 +127,7 @@ class Film:
         image = Image.new("L", (layout.width, layout.height), PAPER)
         for view in (self._plan, self._end):
             part = Image.new("L", (view.window.columns, view.window.rows), PAPER)
-            view.draw_standing(ImageDraw.Draw(part), self._prepared.setup)
+            view.draw_standing(ImageDraw.Draw(part), self._setup)
             image.paste(part, (view.window.left, view.window.top))
         draw = ImageDraw.Draw(image)
         for y in (4.6, 28.95, 31.7):
@@ -171,7 +170,7 @@ class Film:
             image = Image.fromarray(np.ascontiguousarray(place))
             draw = ImageDraw.Draw(image)
             if isinstance(view, End):
-                view.draw_cutter(draw, tip, self._prepared.tools.get(span.tool), body, phase)
+                view.draw_cutter(draw, tip, self._setup.tools.get(span.tool), body, phase)
             else:
                 view.draw_cutter(draw, tip, body, phase)
             place[:] = np.asarray(image)
@@ -179,9 +178,9 @@ class Film:
     def _body(self, tool: int) -> Body | None:
         if tool in self._finders:
             return Body(self._finders[tool], 25.0, 0)
-        if tool not in self._prepared.tools:
+        if tool not in self._setup.tools:
             return None
-        shown = self._prepared.tools[tool]
+        shown = self._setup.tools[tool]
         return Body(shown.diameter, shown.flute_length, shown.flutes)
 
     def _write_panel(self, canvas: Frame, instant: Instant, span: Span, tip: Floats) -> None:
@@ -216,8 +215,8 @@ class Film:
     def _held(self, span: Span) -> str:
         if span.tool in self._finders:
             return f"edge finder, {shop_number(self._finders[span.tool], self._job.units)}"
-        if span.tool in self._prepared.tools:
-            return f"tool {span.tool}, {tool_name(self._prepared.tools[span.tool], self._job.units)}"
+        if span.tool in self._setup.tools:
+            return f"tool {span.tool}, {tool_name(self._setup.tools[span.tool], self._job.units)}"
         return "spindle empty"
 
     def _write_rates(self, lettering: Frame, span: Span) -> None:

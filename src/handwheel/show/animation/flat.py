@@ -72,7 +72,7 @@ class Plan(Flat):
     """From above."""
 
     def __init__(self, window: Window, setup: Setup, grid: Grid, reach: float) -> None:
-        work = setup.work
+        work = setup.raw
         shown = Box(
             (work.low[0] - reach, work.low[1] - reach, work.low[2]),
             (work.high[0] + reach, work.high[1] + reach, work.high[2]),

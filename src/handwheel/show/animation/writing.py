@@ -10,8 +10,8 @@ import numpy as np
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
-from handwheel.proof import Prepared
 from handwheel.proof.comparison import Comparison
+from handwheel.setup import Setup
 from handwheel.show.animation.container import gif_bytes
 from handwheel.show.animation.film import Frame, Tell, frames
 from handwheel.show.animation.options import Options
@@ -19,18 +19,18 @@ from handwheel.show.animation.palette import PALETTE
 
 
 def gif(
-    prepared: Prepared,
+    setup: Setup,
     comparison: Comparison,
     route: Route,
     options: Options,
     tell: Tell | None = None,
 ) -> bytes:
     """A GIF that runs round and round; parameters as for :func:`handwheel.show.animation.frames`."""
-    return gif_bytes(frames(prepared, comparison, route, options, tell), PALETTE, options.fps)
+    return gif_bytes(frames(setup, comparison, route, options, tell), PALETTE, options.fps)
 
 
 def mp4(
-    prepared: Prepared,
+    setup: Setup,
     comparison: Comparison,
     route: Route,
     options: Options,
@@ -62,7 +62,7 @@ def mp4(
             output_params=["-crf", "23", "-threads", "1", "-fflags", "+bitexact", "-flags:v", "+bitexact"],
         )
         writer.send(None)
-        for frame in _evened(frames(prepared, comparison, route, options, tell), width, height):
+        for frame in _evened(frames(setup, comparison, route, options, tell), width, height):
             writer.send(np.ascontiguousarray(PALETTE[frame]))
         writer.close()
         return file.read_bytes()

@@ -29,7 +29,8 @@ from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Prepared, Proof
+    from handwheel.proof import Proof
+    from handwheel.setup import Setup
 
 MOST_NUMBERED: Final = 4
 """Of a step with more tracks than this only the first and the last are numbered: more would hide the path."""
@@ -43,26 +44,25 @@ CAPTIONS: Final = {
 
 
 @plain_settings()
-def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+def path_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """Plan, front and end view in third angle with the passes of each step.
 
     Parameters
     ----------
-    prepared, plan : the job in its vise; its steps, for their titles
+    setup, plan : the job in its vise; its steps, for their titles
     proof : the program; what is drawn is ``proof.tip``, as its text was read
     """
-    job, setup, tip = prepared.job, prepared.setup, proof.tip
-    sheet = Sheet(job.units)
+    sheet, tip = Sheet(setup.job.units), proof.tip
     field = sheet.field
-    part = solid(setup.work, prepared.intended)
+    part = solid(setup.raw, setup.intended)
     views = third_angle(
         Rect(field.x0 + 20, field.y0 + 9, field.x1 - 4, field.y1 - 6),
-        shown(setup, plan, tip, prepared.tools),
-        job.units,
+        shown(setup, plan, tip, setup.tools),
+        setup.job.units,
         12.0,
         to_left=True,
     )
-    sheet.title_block(title_of(job, "backplot", views.scale))
+    sheet.title_block(title_of(setup.job, "backplot", views.scale))
     passes = read_passes(tip)
     colours = by_step(one.step for one in passes if one.step > 0)
     plan_tracks = tracks(tip, passes, 0.05 / views.scale)
@@ -77,7 +77,7 @@ def path_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
         _path(sheet, view, tip, colours)
         draw_zero(sheet, view)
         for track in _entries(tip, plan_tracks):
-            _cutter(sheet, view, track, prepared.tools[tip[track.row].modal.tool])
+            _cutter(sheet, view, track, setup.tools[tip[track.row].modal.tool])
     for words, jaw in (("fixed jaw", setup.fixed_jaw), ("movable jaw", setup.movable_jaw)):
         draw_name(sheet, views.plan.rect(jaw).within(views.plan.window), words, clear=True)
     _balloons(sheet, views, plan_tracks, colours)
@@ -97,7 +97,7 @@ def shown(setup: Setup, plan: Plan, tip: Moves, tools: Mapping[int, Tool]) -> Bo
         last = np.maximum(tip.start[feeding], tip.end[feeding]) + grow
         low = np.minimum(low, np.maximum(first.min(axis=0), low - reach))
         high = np.maximum(high, np.minimum(last.max(axis=0), high + reach))
-    top = max(high[2], plan.clear) + 0.08 * setup.work.size[2] + 3.0
+    top = max(high[2], plan.clear) + 0.08 * setup.raw.size[2] + 3.0
     bottom = setup.bed.high[2] - 0.2 * (setup.jaw_top - setup.bed.high[2])
     return Box((low[0] - 1.5, low[1] - 1.5, bottom), (high[0] + 1.5, high[1] + 1.5, top))
 

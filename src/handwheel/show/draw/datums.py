@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, Literal
 
-from handwheel.job import Job
+from handwheel.setup import Setup
 from handwheel.show.draw.labels import Point2, Rect
 from handwheel.show.draw.lettering import SMALL
 from handwheel.show.draw.lines import CENTRE, THIN
@@ -29,16 +29,16 @@ _BOX: Final = 5.0
 _OFF: Final = 5.0
 
 
-def draw_datums(sheet: Sheet, views: ThirdAngle, job: Job) -> None:
+def draw_datums(sheet: Sheet, views: ThirdAngle, setup: Setup) -> None:
     """Mark the faces that X, Y and Z count from."""
     for axis in ("x", "y", "z"):
         view = next(view for view in views if view.name == IN_VIEW[axis])
-        _datum(sheet, view, "xyz".index(axis), getattr(job.zero, axis), LETTER[axis])
+        _datum(sheet, view, "xyz".index(axis), getattr(setup.zero, axis), LETTER[axis])
 
 
-def datum_words(job: Job) -> list[str]:
+def datum_words(setup: Setup) -> list[str]:
     """Which face each letter marks."""
-    return [f"{LETTER[axis]}: {axis.upper()} zero, {FACE[getattr(job.zero, axis)]}" for axis in ("x", "y", "z")]
+    return [f"{LETTER[axis]}: {axis.upper()} zero, {FACE[getattr(setup.zero, axis)]}" for axis in ("x", "y", "z")]
 
 
 def _datum(sheet: Sheet, view: View, axis: int, face: str, letter: str) -> None:

@@ -8,7 +8,8 @@ from typing import Final
 from matplotlib.figure import Figure
 
 from handwheel.plan import Plan
-from handwheel.proof import Prepared, Proof
+from handwheel.proof import Proof
+from handwheel.setup import Setup
 from handwheel.show.draw.backplot import path_drawing
 from handwheel.show.draw.part import part_drawing
 from handwheel.show.draw.pictures import pictorial, stages_drawing
@@ -26,7 +27,7 @@ __all__ = [
     "stages_drawing",
 ]
 
-Drawing = Callable[[Prepared, Plan, Proof], Figure]
+Drawing = Callable[[Setup, Plan, Proof], Figure]
 
 DRAWINGS: Final[dict[str, Drawing]] = {
     "part": part_drawing,

@@ -17,7 +17,7 @@ from handwheel.show.draw.views import View, edges_of
 
 def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT) -> None:
     """Jaws, bed, parallels and table, as far as this view shows them; cut off with a break line at its window."""
-    work = view.rect(setup.work)
+    work = view.rect(setup.raw)
     shown = [setup.fixed_jaw, setup.movable_jaw]
     if view.name == "right":
         shown += setup.parallels
@@ -40,7 +40,7 @@ def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT)
 
 def draw_work(sheet: Sheet, view: View, setup: Setup, part: Solid) -> None:
     """The raw block, hidden where the movable jaw stands before it, and the finished edges within it."""
-    raw = edges_of(view.rect(setup.work))
+    raw = edges_of(view.rect(setup.raw))
     if view.name == "front":
         jaw = view.rect(setup.movable_jaw)
         before, behind = _split(raw, jaw)
@@ -49,7 +49,7 @@ def draw_work(sheet: Sheet, view: View, setup: Setup, part: Solid) -> None:
     else:
         sheet.segments(view.clip(raw), VISIBLE)
     finished = on_sheet(view, edges(part, view.name).visible)
-    sheet.segments(view.clip(off_sides(finished, view.rect(setup.work))), THIN)
+    sheet.segments(view.clip(off_sides(finished, view.rect(setup.raw))), THIN)
 
 
 def on_sheet(view: View, flat: Floats) -> Floats:
@@ -122,7 +122,7 @@ def _break_line(sheet: Sheet, ends: Floats) -> None:
 
 def around_work(setup: Setup) -> Box:
     """The work with the jaws' whole width, and across them as much of each jaw as shows what it is."""
-    work, low, high = setup.work, setup.movable_jaw, setup.fixed_jaw
+    work, low, high = setup.raw, setup.movable_jaw, setup.fixed_jaw
     half = high.size[1] / 2
     return Box(
         (min(work.low[0], low.low[0]), work.low[1] - half, work.low[2]),

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from handwheel.job import Job
 from handwheel.plan import Plan
 from handwheel.show.draw.datums import datum_words, draw_datums
 from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension
@@ -27,7 +26,8 @@ from handwheel.units import shop_number
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Prepared, Proof
+    from handwheel.proof import Proof
+    from handwheel.setup import Setup
 
 Side = Literal["below", "above", "left", "right"]
 
@@ -57,59 +57,59 @@ class Option:
 
 
 @plain_settings()
-def part_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+def part_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """The part as the job intends it: what is left of the stock without what its operations remove."""
     del plan, proof
-    job = prepared.job
+    job = setup.job
     sheet = Sheet(job.units)
-    part = solid(prepared.setup.work, prepared.intended)
-    views, beside = _layout(sheet, part, job)
+    part = solid(setup.raw, setup.intended)
+    views, beside = _layout(sheet, part, setup)
     sheet.title_block(title_of(job, "part", views.scale))
-    _size_table(sheet, beside, job)
-    sheet.notes(_notes(job))
+    _size_table(sheet, beside, setup)
+    sheet.notes(_notes(setup))
     seen = {view.name: edges(part, view.name) for view in views}
     for view in views:
         sheet.segments(on_sheet(view, seen[view.name].hidden), HIDDEN)
         sheet.segments(on_sheet(view, seen[view.name].visible), VISIBLE)
         sheet.room.take(view.window)
-    draw_datums(sheet, views, job)
-    _sizes(sheet, views, part, seen, job)
+    draw_datums(sheet, views, setup)
+    _sizes(sheet, views, part, seen, setup)
     return sheet.figure
 
 
-def _layout(sheet: Sheet, part: Solid, job: Job) -> tuple[ThirdAngle, Rect]:
+def _layout(sheet: Sheet, part: Solid, setup: Setup) -> tuple[ThirdAngle, Rect]:
     """The views, and the place for the table: in the quarter that the views leave free, else in a column or a strip of
     its own, whichever lets the views be larger."""
     field, box = sheet.field, part.box
     whole = Rect(field.x0 + MARGIN, field.y0 + MARGIN, field.x1 - MARGIN, field.y1 - MARGIN)
-    if not job.dimensions:
-        return third_angle(whole, box, job.units, GAP), field
-    height = (len(job.dimensions) + 2) * PITCH * SMALL + LARGE
-    views = third_angle(whole, box, job.units, GAP, to_left=True)
+    if not setup.dimensions:
+        return third_angle(whole, box, setup.job.units, GAP), field
+    height = (len(setup.dimensions) + 2) * PITCH * SMALL + LARGE
+    views = third_angle(whole, box, setup.job.units, GAP, to_left=True)
     quarter = Rect(views.plan.window.x1 + 8, views.right.window.y1 + GAP, field.x1, field.y1)
     if quarter.width >= _TABLE_WIDTH and quarter.height >= height:
         return views, quarter
     strip = min(height + 4, 0.4 * field.height)
     column = Rect(whole.x0, whole.y0, field.x1 - MARGIN - _TABLE_WIDTH - 4, whole.y1)
     below = Rect(whole.x0, whole.y0, whole.x1, whole.y1 - strip)
-    beside_column = third_angle(column, box, job.units, GAP, to_left=True)
-    below_strip = third_angle(below, box, job.units, GAP)
+    beside_column = third_angle(column, box, setup.job.units, GAP, to_left=True)
+    below_strip = third_angle(below, box, setup.job.units, GAP)
     if beside_column.scale >= below_strip.scale:
         return beside_column, Rect(field.x1 - _TABLE_WIDTH, field.y0, field.x1, field.y1)
     return below_strip, Rect(field.x1 - _TABLE_WIDTH, field.y1 - strip, field.x1, field.y1)
 
 
-def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Edges], job: Job) -> None:
+def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Edges], setup: Setup) -> None:
     """Short sizes nearest the view; what finds no room stands in the table alone."""
     used: dict[tuple[ViewName, Side], float] = {}
-    found = [one for size in job.dimensions if (one := measured(size, part, job)) is not None]
-    found += reference_depths(found, part, job)
+    found = [one for size in setup.dimensions if (one := measured(size, part, setup)) is not None]
+    found += reference_depths(found, part, setup)
     for one in sorted(found, key=lambda each: each.last - each.first):
         words = one.words
         options = [_option(views, seen, one, place, rank) for rank, place in enumerate(PLACES[one.axis])]
         tries = ((option, further) for option in sorted(options, key=lambda each: each.cost) for further in range(2))
         for option, further in tries:
-            away, thickness = clearance(option.extent.axis, words, job.units)
+            away, thickness = clearance(option.extent.axis, words, setup.job.units)
             offset = max(used.get(option.place, 0.0) + thickness, away) + further * thickness
             if offset <= MOST_OFFSET and dimension(sheet, option.extent, option.edge + option.outwards * offset, words):
                 used[option.place] = offset + thickness - NEXT
@@ -157,12 +157,12 @@ _COLUMNS: Final = (("Size", 32.0), ("Nominal", 18.0), ("Least", 18.0), ("Most", 
 _TABLE_WIDTH: Final = sum(width for _, width in _COLUMNS)
 
 
-def _size_table(sheet: Sheet, place: Rect, job: Job) -> None:
+def _size_table(sheet: Sheet, place: Rect, setup: Setup) -> None:
     """Every size with its limits and its gauge."""
-    if not job.dimensions:
+    if not setup.dimensions:
         return
     left, y = place.x1 - _TABLE_WIDTH, place.y1 - LARGE
-    sheet.text((left, y), f"Sizes in {'inches' if job.units == 'in' else 'millimetres'}", height=LARGE)
+    sheet.text((left, y), f"Sizes in {'inches' if setup.job.units == 'in' else 'millimetres'}", height=LARGE)
     y -= 1.4 * LARGE
 
     def row(cells: Sequence[str], bold: bool = False) -> None:
@@ -176,18 +176,18 @@ def _size_table(sheet: Sheet, place: Rect, job: Job) -> None:
     row([name for name, _ in _COLUMNS], bold=True)
     sheet.line(((left, y - 1.3), (place.x1, y - 1.3)), HAIR)
     y -= 1.0
-    for index, size in enumerate(job.dimensions):
+    for index, size in enumerate(setup.dimensions):
         y -= PITCH * SMALL
-        if y - 2 * PITCH * SMALL < place.y0 and index + 1 < len(job.dimensions):
-            sheet.text((left, y), f"and {len(job.dimensions) - index} more: see the inspection sheet")
+        if y - 2 * PITCH * SMALL < place.y0 and index + 1 < len(setup.dimensions):
+            sheet.text((left, y), f"and {len(setup.dimensions) - index} more: see the inspection sheet")
             return
-        lengths = [shop_number(length, job.units) for length in (size.nominal, size.lower, size.upper)]
+        lengths = [shop_number(length, setup.job.units) for length in (size.nominal, size.lower, size.upper)]
         row([size.name, *lengths, size.gauge])
 
 
-def _notes(job: Job) -> list[str]:
+def _notes(setup: Setup) -> list[str]:
     """Which faces the zeros are, the general tolerance where it holds, the raw block, the job's own notes."""
-    general = any(size.plus is None and size.minus is None for size in job.dimensions)
+    general = any(size.plus is None and size.minus is None for size in setup.dimensions)
     tolerance = ["No tolerance shown: ISO 2768-m."] if general else []
-    raw = " x ".join(shop_number(length, job.units) for length in job.stock.size)
-    return [*datum_words(job), *tolerance, f"Raw block {raw}.", job.notes or "Break sharp edges."]
+    raw = " x ".join(shop_number(length, setup.job.units) for length in setup.job.stock.size)
+    return [*datum_words(setup), *tolerance, f"Raw block {raw}.", setup.job.notes or "Break sharp edges."]

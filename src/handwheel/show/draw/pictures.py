@@ -20,7 +20,8 @@ from handwheel.show.draw.titles import title_of
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Prepared, Proof
+    from handwheel.proof import Proof
+    from handwheel.setup import Setup
 
 LARGE_CELLS: Final = 90_000
 SMALL_CELLS: Final = 16_000
@@ -32,10 +33,10 @@ MOST_STAGES: Final = 20
 
 
 @plain_settings()
-def pictorial(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+def pictorial(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """The part as the program's text cuts it."""
     del plan
-    job = prepared.job
+    job = setup.job
     sheet = Sheet(job.units)
     sheet.title_block(title_of(job, "picture", None))
     field = sheet.field
@@ -46,9 +47,9 @@ def pictorial(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
 
 
 @plain_settings()
-def stages_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+def stages_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """The part after each step that cuts."""
-    job, tip = prepared.job, proof.tip
+    job, tip = setup.job, proof.tip
     sheet = Sheet(job.units)
     sheet.title_block(title_of(job, "steps", None))
     titles = {step.number: step.title for step in plan.steps}
@@ -62,9 +63,9 @@ def stages_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
         sheet.text((place.x0, place.y1 - LARGE), str(step) if step else "–", height=LARGE, bold=True)
         for index, line in enumerate(wrapped(titles.get(step, "before the first step"), place.width - 12, lines=3)):
             sheet.text((place.x0 + 10, place.y1 - LARGE - index * PITCH * SMALL), line)
-        cuts = (Cut(tip.rows(slice(0, ends[step])), prepared.tools),)
+        cuts = (Cut(tip.rows(slice(0, ends[step])), setup.tools),)
         picture = Rect(place.x0, place.y0, place.x1, place.y1 - LARGE - 2.5 * PITCH * SMALL)
-        _show(sheet, picture, Part(prepared.setup.work, cuts), SMALL_CELLS)
+        _show(sheet, picture, Part(setup.raw, cuts), SMALL_CELLS)
     return sheet.figure
 
 

@@ -30,7 +30,8 @@ from handwheel.units import shop_number
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Prepared, Proof
+    from handwheel.proof import Proof
+    from handwheel.setup import Setup
 
 SIDE_SHARE: Final = 0.33
 """The share of the sheet's width that the small plan and the touch-off table take."""
@@ -39,44 +40,43 @@ CROSS: Final = 1.6
 
 
 @plain_settings()
-def setup_drawing(prepared: Prepared, plan: Plan, proof: Proof) -> Figure:
+def setup_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """How the work stands: seen along the jaws from the right, and from above."""
-    job, setup = prepared.job, prepared.setup
-    sheet = Sheet(job.units)
+    sheet = Sheet(setup.job.units)
     field = sheet.field
     split = field.x1 - SIDE_SHARE * field.width
-    view = _end_view(Rect(field.x0 + 34, field.y0 + 8, split - 38, field.y1 - 6), setup, job)
-    sheet.title_block(title_of(job, "set-up", view.scale))
+    view = _end_view(Rect(field.x0 + 34, field.y0 + 8, split - 38, field.y1 - 6), setup)
+    sheet.title_block(title_of(setup.job, "set-up", view.scale))
     draw_caption(sheet, view, "End view along the jaws, from the right")
-    cutter = _cutter(sheet, view, proof.tip, prepared.tools)
+    cutter = _cutter(sheet, view, proof.tip, setup.tools)
     draw_vise(sheet, view, setup, VISIBLE)
-    sheet.segments(view.edges(setup.work), VISIBLE)
-    part = solid(setup.work, prepared.intended)
-    sheet.segments(view.clip(off_sides(on_sheet(view, edges(part, "right").visible), view.rect(setup.work))), THIN)
-    stop = _stop_from_the_end(sheet, view, setup, job)
-    _heights(sheet, view, setup, job)
+    sheet.segments(view.edges(setup.raw), VISIBLE)
+    part = solid(setup.raw, setup.intended)
+    sheet.segments(view.clip(off_sides(on_sheet(view, edges(part, "right").visible), view.rect(setup.raw))), THIN)
+    stop = _stop_from_the_end(sheet, view, setup)
+    _heights(sheet, view, setup)
     _names(sheet, view, setup)
     first = plan.tools[0] if plan.tools else None
-    probes = touches(job, first.diameter if first is not None else 0.0)
+    probes = touches(setup, first.diameter if first is not None else 0.0)
     side = Rect(split + 4, field.y0, field.x1, field.y1)
-    floor = _touch_table(sheet, side, probes, job, first)
-    _small_plan(sheet, Rect(side.x0, side.y0 + 8, side.x1, floor - 8), setup, probes, job)
-    zero = f"Zero: finished {job.zero.x}, {job.zero.y}, {job.zero.z}."
+    floor = _touch_table(sheet, side, probes, setup.job, first)
+    _small_plan(sheet, Rect(side.x0, side.y0 + 8, side.x1, floor - 8), setup, probes, setup.job)
+    zero = f"Zero: finished {setup.zero.x}, {setup.zero.y}, {setup.zero.z}."
     nearest = proof.clearance.vise
-    proved = f"Least clearance to the vise: {shop_number(nearest, job.units)}." if nearest is not None else ""
+    proved = f"Least clearance to the vise: {shop_number(nearest, setup.job.units)}." if nearest is not None else ""
     sheet.notes([stop, zero, proved, cutter, "Narrow lines: as finished."])
     return sheet.figure
 
 
-def _end_view(area: Rect, setup: Setup, job: Job) -> View:
+def _end_view(area: Rect, setup: Setup) -> View:
     """From a little below the table's top to a little above the work; the jaws whole, the bed broken off."""
     across = (setup.movable_jaw.low[1], setup.fixed_jaw.high[1])
     below = 0.12 * (setup.jaw_top - setup.table.high[2])
-    top = max(setup.work.high[2], setup.jaw_top) + 0.35 * max(setup.stick_out, 0.0) + 0.1 * setup.work.size[2] + 8.0
+    top = max(setup.raw.high[2], setup.jaw_top) + 0.35 * max(setup.stick_out, 0.0) + 0.1 * setup.raw.size[2] + 8.0
     shown = Box(
-        (setup.work.low[0], across[0] - 4.0, setup.table.high[2] - below), (setup.work.high[0], across[1] + 4.0, top)
+        (setup.raw.low[0], across[0] - 4.0, setup.table.high[2] - below), (setup.raw.high[0], across[1] + 4.0, top)
     )
-    scale = largest_scale((shown.size[1], shown.size[2]), (area.width, area.height), job.units)
+    scale = largest_scale((shown.size[1], shown.size[2]), (area.width, area.height), setup.job.units)
     corner = (
         area.x0 + (area.width - scale * shown.size[1]) / 2,
         area.y0 + (area.height - scale * shown.size[2]) / 2,
@@ -103,12 +103,12 @@ def _cutter(sheet: Sheet, view: View, tip: Moves, tools: Mapping[int, Tool]) -> 
     return f"Cutter shown at its lowest: tool {tool.number}, {tool_name(tool, sheet.units)}."
 
 
-def _heights(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
+def _heights(sheet: Sheet, view: View, setup: Setup) -> None:
     """Right: what the work stands on, what holds it, what stands out. Left: the vise, and what the cutter leaves."""
-    bed, jaw, work = setup.bed.high[2], setup.jaw_top, setup.work
+    bed, jaw, work = setup.bed.high[2], setup.jaw_top, setup.raw
 
     def size(name: str, length: float) -> str:
-        return f"{name} {shop_number(length, job.units)}"
+        return f"{name} {shop_number(length, setup.job.units)}"
 
     right = [
         Height(size("parallels", setup.parallel_height), bed, work.low[2]),
@@ -134,7 +134,7 @@ def _names(sheet: Sheet, view: View, setup: Setup) -> None:
     named = {
         words: view.rect(box).within(view.window)
         for words, box in (
-            ("work", setup.work),
+            ("work", setup.raw),
             ("fixed jaw", setup.fixed_jaw),
             ("movable jaw", setup.movable_jaw),
             ("parallels", front if front.size[2] else back),
@@ -171,7 +171,7 @@ def _touch_table(sheet: Sheet, side: Rect, probes: Sequence[Touch], job: Job, fi
 def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch], job: Job) -> None:
     """Jaws and work from above, the stop, and where the spindle stands when the faces are touched."""
     across, along, above = probes
-    raw, around = setup.work, around_work(setup)
+    raw, around = setup.raw, around_work(setup)
     reach = [abs(probe.spindle_at - probe.face_at) for probe in (across, along)]
     spare = [2 * length + 3.0 for length in reach]
     shown = Box(
@@ -184,7 +184,7 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
     draw_caption(sheet, view, f"Plan, {scale_text(scale)}")
     draw_vise(sheet, view, setup)
     sheet.segments(view.edges(raw), VISIBLE)
-    _stop(sheet, view, setup, job)
+    _stop(sheet, view, setup)
     spots = (
         (across, reach[0], (across.spindle_at, raw.low[1] + 0.45 * raw.size[1], 0.0)),
         (along, reach[1], (raw.centre[0], along.spindle_at, 0.0)),
@@ -200,28 +200,28 @@ def _small_plan(sheet: Sheet, area: Rect, setup: Setup, probes: Sequence[Touch],
         draw_label(sheet, (x, y), f"{probe.axis.upper()} {shop_number(probe.spindle_at, job.units)}")
 
 
-def _stop(sheet: Sheet, view: View, setup: Setup, job: Job) -> None:
+def _stop(sheet: Sheet, view: View, setup: Setup) -> None:
     """The work stop from above, against the work's end near the fixed jaw."""
-    if job.vise.stop.side == "none":
+    if setup.vise.stop.side == "none":
         return
-    stop = view.rect(setup.stop or stop_body(job, setup.work.low[2], setup.jaw_top))
+    stop = view.rect(setup.stop or stop_body(setup, setup.raw.low[2], setup.jaw_top))
     sheet.segments(edges_of(stop), VISIBLE)
     draw_label(sheet, stop.centre, "stop")
 
 
-def _stop_from_the_end(sheet: Sheet, view: View, setup: Setup, job: Job) -> str:
+def _stop_from_the_end(sheet: Sheet, view: View, setup: Setup) -> str:
     """The work stop along the jaws; says how high it stands, or that it is to be swung away."""
-    if job.vise.stop.side == "none":
+    if setup.vise.stop.side == "none":
         return ""
     if setup.stop is None:
         return "Stop: swing it away after clamping."
     stop = view.rect(setup.stop)
     # seen from the right, a stop at the left end stands behind the work
-    sheet.segments(view.clip(edges_of(stop)), HIDDEN if job.vise.stop.side == "left" else VISIBLE)
+    sheet.segments(view.clip(edges_of(stop)), HIDDEN if setup.vise.stop.side == "left" else VISIBLE)
     jaws = [view.rect(jaw).within(view.window) for jaw in (setup.fixed_jaw, setup.movable_jaw)]
     draw_label(sheet, stop.centre, "stop", stop, others=jaws)
-    most = "at most " if job.vise.stop.height is None else ""
-    return f"Stop: its top {most}{shop_number(setup.stop.high[2] - setup.jaw_top, job.units)} above the jaws."
+    most = "at most " if setup.vise.stop.height is None else ""
+    return f"Stop: its top {most}{shop_number(setup.stop.high[2] - setup.jaw_top, setup.job.units)} above the jaws."
 
 
 def _touch_mark(sheet: Sheet, view: View, at: tuple[float, float, float], radius: float) -> None:

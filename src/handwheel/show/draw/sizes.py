@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from handwheel.job import Dimension, Job, Side
+from handwheel.job import Dimension, Side
+from handwheel.setup import Setup
 from handwheel.show.draw.dimensioning import figure
 from handwheel.show.draw.solids import Solid, spans
 from handwheel.tolerances import CONTACT
@@ -26,7 +27,7 @@ class Measured:
     last: float
 
 
-def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
+def measured(size: Dimension, part: Solid, setup: Setup) -> Measured | None:
     """Where a size begins and ends on the part; ``None`` where its ray meets no material."""
     axis = "xyz".index(size.axis)
     others = [size.through[name] for name in "xyz" if name != size.axis]
@@ -35,7 +36,7 @@ def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
         return None
     if size.of == "step":
         # in Z it is met from above, else from the side on which the zero face stands open
-        far = size.axis == "z" or getattr(job.zero, size.axis) not in ("left", "front")
+        far = size.axis == "z" or getattr(setup.zero, size.axis) not in ("left", "front")
         ends = (0.0, stretches[-1][1] if far else stretches[0][0])
     elif size.of == "inside":
         ends = _gap_at(stretches, size.at or 0.0)
@@ -46,7 +47,7 @@ def measured(size: Dimension, part: Solid, job: Job) -> Measured | None:
     first, last = sorted(ends)
     if last - first <= CONTACT:
         return None
-    return Measured(size.axis, size.through, figure(size, job.units), first, last)
+    return Measured(size.axis, size.through, figure(size, setup.job.units), first, last)
 
 
 def _gap_at(stretches: Sequence[tuple[float, float]], at: float) -> tuple[float, float]:
@@ -56,27 +57,27 @@ def _gap_at(stretches: Sequence[tuple[float, float]], at: float) -> tuple[float,
     return (0.0, 0.0)
 
 
-def reference_depths(covered: Sequence[Measured], part: Solid, job: Job) -> list[Measured]:
+def reference_depths(covered: Sequence[Measured], part: Solid, setup: Setup) -> list[Measured]:
     """The depth of each side below the finished top that no size gives, in brackets: it is not gauged, but decides how
     far the cutter stays above the jaws (ISO 129-1, ASME Y14.5: a size for reference stands in brackets; from memory).
     """
     known = [(one.first, one.last) for one in covered if one.axis == "z"]
     found: list[Measured] = []
-    for side in job.operations:
+    for side in setup.operations:
         if not isinstance(side, Side):
             continue
-        ends = (job.finished_top - side.depth, job.finished_top)
-        through = _on_floor(side, job)
+        ends = (setup.finished_top - side.depth, setup.finished_top)
+        through = _on_floor(side, setup)
         floor = spans(part, 2, (through["x"], through["y"]))
         if floor and abs(floor[-1][1] - ends[0]) <= CONTACT and not any(_alike(ends, one) for one in known):
             known.append(ends)
-            found.append(Measured("z", through, f"({shop_number(side.depth, job.units)})", *ends))
+            found.append(Measured("z", through, f"({shop_number(side.depth, setup.job.units)})", *ends))
     return found
 
 
-def _on_floor(side: Side, job: Job) -> dict[str, float]:
+def _on_floor(side: Side, setup: Setup) -> dict[str, float]:
     """A place half way along the side and half way across what it leaves below."""
-    raw = job.raw
+    raw = setup.raw
     axis = "x" if side.edge in ("left", "right") else "y"
     k = "xyz".index(axis)
     outside = raw.high[k] if side.edge in ("right", "back") else raw.low[k]

@@ -19,10 +19,11 @@ from handwheel.motion import Kind
 from handwheel.plan import Plan, Route
 from handwheel.plan import plan as plan_of
 from handwheel.program.head import CAUTIONS
-from handwheel.proof import Comparison, Prepared, Proof, SlipResult
+from handwheel.proof import Comparison, Proof, SlipResult
 from handwheel.proof.by_program import steps_by_line
 from handwheel.proof.ideas import ideas
 from handwheel.rs274 import Reading, read
+from handwheel.setup import Setup
 from handwheel.show.draw.colours import by_step
 from handwheel.show.draw.passes import read_passes
 from handwheel.show.page import scene, timeline
@@ -58,7 +59,7 @@ _PLACE = re.compile(r"<!-- ([a-z-]+) -->")
 
 
 def lesson(
-    prepared: Prepared,
+    setup: Setup,
     plan: Plan,
     text: str,
     proof: Proof,
@@ -72,28 +73,28 @@ def lesson(
 
     Parameters
     ----------
-    prepared : the job, set up
+    setup : the work as it is clamped
     plan : its steps by program
     text, proof : the program, and what came of it
     actions, execution, proof_by_hand : the route sheet's actions, carried out, and what came of them
     comparison : both ways in figures, where they are known
     slips : what a slip does to the part, shown beside the sound one
     """
-    job = prepared.job
-    reading = read(text, prepared.control)
+    job = setup.job
+    reading = read(text, setup.control)
     steps = _steps_of_lines(reading, text)
-    hand = timeline.by_hand(job, actions, execution)
-    program = timeline.by_program(prepared, reading, proof.tip, sorted(steps.items()))
+    hand = timeline.by_hand(setup, actions, execution)
+    program = timeline.by_program(setup, reading, proof.tip, sorted(steps.items()))
     colours = by_step(one.step for tip in (proof_by_hand.tip, proof.tip) for one in read_passes(tip) if one.step > 0)
     packing = Packing()
     facts = {
         "units": job.units,
         "colours": scene.colours_in_page(colours),
         "steps": _step_facts(plan),
-        "boxes": scene.boxes(prepared.setup),
-        "words": scene.set_up_words(job, prepared.setup),
-        "cutters": scene.cutters(job.tools) | scene.finders(timeline.finders(job)),
-        "scales": scene.scales(job),
+        "boxes": scene.boxes(setup),
+        "words": scene.set_up_words(setup),
+        "cutters": scene.cutters(job.tools) | scene.finders(timeline.finders(setup)),
+        "scales": scene.scales(setup),
         "routes": {
             "hand": _route(proof_by_hand, hand, packing),
             "program": _route(proof, program, packing),
@@ -110,12 +111,12 @@ def lesson(
             for slip in slips
         ],
     }
-    by_hand_plan = plan_of(job, Route.BY_HAND)
+    by_hand_plan = plan_of(setup, Route.BY_HAND)
     sound = {Route.BY_HAND: proof_by_hand, Route.BY_PROGRAM: proof}
     return _filled(
         {
             "title": escape(job.title),
-            "fields": "".join(_fields(prepared, proof)),
+            "fields": "".join(_fields(setup, proof)),
             "hand-list": _hand_list(hand_groups(job, by_hand_plan, actions, execution), proof_by_hand, colours),
             "program-list": _program_list(plan, text, steps, program, proof, colours),
             "hand-findings": findings_html(proof_by_hand),
@@ -158,10 +159,10 @@ def _hash(source: str) -> str:
     return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
 
 
-def _fields(prepared: Prepared, proof: Proof) -> Iterator[str]:
+def _fields(setup: Setup, proof: Proof) -> Iterator[str]:
     """The title block's fields."""
-    job = prepared.job
-    raw = " × ".join(shop_number(length, job.units) for length in job.raw.size)
+    job = setup.job
+    raw = " × ".join(shop_number(length, job.units) for length in setup.raw.size)
     verdict = "proved" if proof.verdict == "pass" else "NOT PROVED: do not run"
     for label, value in (
         ("Part", job.part_number or job.name),

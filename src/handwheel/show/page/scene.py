@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from handwheel.hand.scales import Scales
-from handwheel.job import Job
 from handwheel.motion import Kind, Moves, Tool
 from handwheel.path.box import Box
 from handwheel.setup import Setup
@@ -23,7 +22,7 @@ def boxes(setup: Setup) -> dict[str, Any]:
         return [[number(value) for value in corner] for corner in (box.low, box.high)]
 
     return {
-        "work": corners(setup.work),
+        "work": corners(setup.raw),
         "fixedJaw": corners(setup.fixed_jaw),
         "movableJaw": corners(setup.movable_jaw),
         "bed": corners(setup.bed),
@@ -32,14 +31,14 @@ def boxes(setup: Setup) -> dict[str, Any]:
     }
 
 
-def set_up_words(job: Job, setup: Setup) -> dict[str, str]:
+def set_up_words(setup: Setup) -> dict[str, str]:
     """The sizes that the end view shows."""
     sizes = {
         "stickOut": setup.stick_out,
         "grip": setup.grip,
         "parallel": setup.parallel_height,
     }
-    return {name: shop_number(length, job.units) for name, length in sizes.items()}
+    return {name: shop_number(length, setup.job.units) for name, length in sizes.items()}
 
 
 def cutters(tools: Iterable[Tool]) -> dict[str, Any]:
@@ -67,15 +66,15 @@ def finders(diameters: Mapping[int, float]) -> dict[str, Any]:
     return found
 
 
-def scales(job: Job) -> dict[str, Any]:
+def scales(setup: Setup) -> dict[str, Any]:
     """Graduations and decimals of dials and readout, and the level above which no dial follows the program."""
-    slides, words = job.by_hand.slides, Scales(job)
-    step = job.by_hand.readout_step
+    slides, words = setup.job.by_hand.slides, Scales(setup.job)
+    step = setup.job.by_hand.readout_step
     whole, half = (words.readout(at).partition(".")[2] if step else "" for at in (0.0, step / 2))
     return {
-        "units": job.units,
-        "perUnit": 25.4 if job.units == "in" else 1.0,
-        "clear": number(job.raw.high[2] + job.clear),
+        "units": setup.job.units,
+        "perUnit": 25.4 if setup.job.units == "in" else 1.0,
+        "clear": number(setup.raw.high[2] + setup.clear),
         "readoutStep": number(step),
         "readoutDecimals": len(whole),
         "halfDecimals": len(half),

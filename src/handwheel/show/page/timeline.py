@@ -16,8 +16,8 @@ from handwheel.hand.slides import SlideName, slide_of
 from handwheel.job import Job
 from handwheel.motion import Kind, Moves
 from handwheel.motion.clock import seconds as machine_seconds
-from handwheel.proof import Prepared
 from handwheel.rs274 import Reading
+from handwheel.setup import Setup
 from handwheel.show.draw.passes import ReadPass, read_passes
 
 Point = tuple[float, float, float]
@@ -53,42 +53,42 @@ class Span:
     after: Scales | None = None
 
 
-def finders(job: Job) -> dict[int, float]:
+def finders(setup: Setup) -> dict[int, float]:
     """The job's edge finders: a number below 0 for each, since a finder has none of its own, and its diameter, mm."""
-    probes = [probe for probe in (job.touch_off.y, job.touch_off.x) if probe.with_ == "edge finder"]
+    probes = [probe for probe in (setup.touch_off.y, setup.touch_off.x) if probe.with_ == "edge finder"]
     diameters = dict.fromkeys(probe.diameter for probe in probes if probe.diameter)
     return {-count: diameter for count, diameter in enumerate(diameters, start=1)}
 
 
-def by_hand(job: Job, actions: Sequence[Action], execution: Execution) -> tuple[Span, ...]:
+def by_hand(setup: Setup, actions: Sequence[Action], execution: Execution) -> tuple[Span, ...]:
     """The manual route, action by action: what each is allowed, then its winding or feeding. One span at least."""
     rows = _rows_by_line(execution.moves)
     spans: list[Span] = []
     for action, done in zip(actions, execution.done, strict=True):
-        spans.extend(_action_spans(job, action, done, execution.moves, rows.get(done.number, [])))
-    return tuple(spans) or (Span(0.0, 0, 0, 0, -1, job.raw.centre, 0, 0.0, _NOT_SET, _NOT_SET),)
+        spans.extend(_action_spans(setup, action, done, execution.moves, rows.get(done.number, [])))
+    return tuple(spans) or (Span(0.0, 0, 0, 0, -1, setup.raw.centre, 0, 0.0, _NOT_SET, _NOT_SET),)
 
 
-def _action_spans(job: Job, action: Action, done: Done, moves: Moves, rows: list[int]) -> Iterator[Span]:
+def _action_spans(setup: Setup, action: Action, done: Done, moves: Moves, rows: list[int]) -> Iterator[Span]:
     still = Span(
-        seconds=seconds_of(job, name_of(action)),
+        seconds=seconds_of(setup.job, name_of(action)),
         line=done.number,
         step=action.step,
         stroke=action.stroke,
         row=-1,
         at=done.before.tip,
-        tool=_held(job, done.before),
+        tool=_held(setup, done.before),
         rpm=done.before.rpm if done.before.turning else 0.0,
         before=_scales(done.before),
         after=_scales(done.before),
     )
-    ways = _ways(job, action, done)
+    ways = _ways(setup.job, action, done)
     if len(ways) < 2:
-        yield replace(still, at=done.after.tip, tool=_held(job, done.after), after=_scales(done.after))
+        yield replace(still, at=done.after.tip, tool=_held(setup, done.after), after=_scales(done.after))
         return
     yield still
     reach = [abs(new - old) for old, new in pairwise(turned for _, turned in ways)]
-    spent = done.turns * seconds_of(job, "a turn when winding")
+    spent = done.turns * seconds_of(setup.job, "a turn when winding")
     waiting = list(rows)
     for index, ((before, _), (after, _)) in enumerate(pairwise(ways)):
         # a way that only takes up the play of the screw moves no cutter and is no row
@@ -120,13 +120,13 @@ def _ways(job: Job, action: Action, done: Done) -> list[tuple[Scales, float]]:
     return [*ways, (after, last)]
 
 
-def _held(job: Job, state: State) -> int:
+def _held(setup: Setup, state: State) -> int:
     held = state.held
     if held is None:
         return 0
     if not isinstance(held, EdgeFinder):
         return held.number
-    return next(number for number, diameter in finders(job).items() if diameter == held.diameter)
+    return next(number for number, diameter in finders(setup).items() if diameter == held.diameter)
 
 
 def _scales(state: State) -> Scales:
@@ -135,7 +135,7 @@ def _scales(state: State) -> Scales:
     return (knee, table, saddle, x, y)
 
 
-def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable[tuple[int, int]]) -> tuple[Span, ...]:
+def by_program(setup: Setup, reading: Reading, tip: Moves, lines: Iterable[tuple[int, int]]) -> tuple[Span, ...]:
     """The program, block by block.
 
     Parameters
@@ -144,13 +144,13 @@ def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable
     tip : the moves of the true tip, each with its step
     lines : the number and the step of each block that was read
     """
-    each = machine_seconds(reading.moves, prepared.control)
+    each = machine_seconds(reading.moves, setup.control)
     strokes = strokes_by_row(tip)
     rows = _rows_by_line(tip)
     changes = {event.line: event for event in reading.events if event.what == "tool change"}
     stopped = {event.line for event in reading.events if event.what in ("spindle off", "end")}
     tool, rpm = 0, 0.0
-    at = _point(tip.start[0]) if len(tip) else prepared.control.start
+    at = _point(tip.start[0]) if len(tip) else setup.control.start
     tools, speeds = tip.of_modal("tool"), np.where(tip.of_modal("spindle") > 0, tip.of_modal("rpm"), 0.0)
     spans: list[Span] = []
     stroke = 0
@@ -161,7 +161,7 @@ def by_program(prepared: Prepared, reading: Reading, tip: Moves, lines: Iterable
             stroke = 0
         if line in changes:
             tool, rpm = changes[line].tool, 0.0
-            time = prepared.job.by_program.tool_change_s
+            time = setup.job.by_program.tool_change_s
             spans.append(Span(time, line, step, stroke, -1, at, tool, rpm))
         for row in rows.get(line, []):
             tool, rpm, at = int(tools[row]), float(speeds[row]), _point(tip.end[row])

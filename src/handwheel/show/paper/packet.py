@@ -14,8 +14,8 @@ from handwheel.hand.sheet import CAUTIONS as CAUTIONS_BY_HAND
 from handwheel.hand.sheet import sheet_parts
 from handwheel.plan import Route, plan
 from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
-from handwheel.proof import Prepared
 from handwheel.proof.comparison import Comparison
+from handwheel.setup import Setup
 from handwheel.show.draw.lettering import elided, legible
 from handwheel.show.draw.sheet import EDGE
 from handwheel.show.paper.comparison import comparison_page
@@ -32,15 +32,15 @@ MATERIAL_ROOM: Final = 37.0
 SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimetres"}
 
 
-def packet(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
+def packet(setup: Setup, comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
     """The PDF, on Letter or A4 by the job's units; the same job gives the same bytes.
 
     Parameters
     ----------
-    prepared, comparison : the job, set up, and made both ways
+    setup, comparison : the work as it is clamped, and made both ways
     drawings : SVG by name; "set-up drawing" goes with the set-up sheet, "part drawing" with the inspection sheet
     """
-    job = prepared.job
+    job = setup.job
     content = {
         "paper": PAPER[job.units],
         "title": {
@@ -51,29 +51,28 @@ def packet(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, by
             "sizes": SIZES_IN[job.units],
         },
         "drawing-edge": EDGE,
-        "sheets": _sheets(prepared, comparison, drawings),
+        "sheets": _sheets(setup, comparison, drawings),
     }
     return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
 
 
-def _sheets(prepared: Prepared, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
-    job, setup = prepared.job, prepared.setup
-    by_hand_plan, by_program_plan = plan(job, Route.BY_HAND), plan(job, Route.BY_PROGRAM)
-    parts = sheet_parts(job, setup, by_hand_plan, comparison.actions)
+def _sheets(setup: Setup, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
+    by_hand_plan, by_program_plan = plan(setup, Route.BY_HAND), plan(setup, Route.BY_PROGRAM)
+    parts = sheet_parts(setup, by_hand_plan, comparison.actions)
     not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in comparison.by_program.reasons]
     steps = chain.from_iterable(step_to_set(step) for step in parts.steps)
     by_hand = [warning(f"NOT PROVED - do not work by this sheet: {fault}") for fault in comparison.by_hand.reasons]
     route = [*by_hand, *to_set(parts.how_to_read), *steps] if parts.steps else []
     sheets = [
-        _sheet("Set-up sheet", to_set((Row("Title", job.title), *parts.head, *parts.set_up)), at_machine=True),
+        _sheet("Set-up sheet", to_set((Row("Title", setup.job.title), *parts.head, *parts.set_up)), at_machine=True),
         _sheet("Cautions", to_set(_cautions()), at_machine=True, follows=True),
         *_drawing("set-up drawing", drawings),
         _sheet("Route sheet, by hand", route, at_machine=True),
         _sheet("Program", [*not_proved, listing(comparison.text)]),
-        _sheet("Tool and offset list", to_set(tool_list(job, by_program_plan)), follows=True),
+        _sheet("Tool and offset list", to_set(tool_list(setup.job, by_program_plan)), follows=True),
         *_drawing("part drawing", drawings),
         _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
-        _sheet("Comparison", to_set(comparison_page(job, comparison))),
+        _sheet("Comparison", to_set(comparison_page(setup.job, comparison))),
     ]
     return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]
 
