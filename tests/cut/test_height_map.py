@@ -6,11 +6,11 @@ from milling import BLOCK, Path, cut, tool
 
 from handwheel.cut.heightmap import CELLS, height_map
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.placement import Placement
 from handwheel.cut.rays import Rays, left
 from handwheel.errors import HandwheelError
 from handwheel.motion import Plane
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 
 CUTTERS = {
     "end mill": tool("end mill", 9.0),

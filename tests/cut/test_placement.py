@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from milling import BLOCK, Path, tool
 
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.placement import Placement
 from handwheel.cut.rays import Rays, left
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 
 
 def quarter_turns() -> list[tuple[tuple[int, int, int], ...]]:

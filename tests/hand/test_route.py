@@ -13,7 +13,7 @@ from jobs import Draft, drafts, sides
 from mills import DIALS_ONLY, MILLS, PROBES, touching
 
 from handwheel.cut.rays import Rays, left
-from handwheel.job import Face, Side
+from handwheel.job import Facing, SideMilling
 from handwheel.plan import Route, plan
 from handwheel.plan.around import OUTWARDS, axis_of
 from handwheel.program import write_program
@@ -24,7 +24,7 @@ LAST_DIGIT = {"in": 0.0001 * 25.4, "mm": 0.001}
 """Of a program's coordinates, mm."""
 
 
-def faces(setup: Setup, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
+def faces(setup: Setup, proof: Proof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays square to a side meet it, just above its foot, away from the corners."""
     job, axis = setup.job, axis_of(operation.edge)
     run = 1 - axis
@@ -51,13 +51,13 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
     slides = job.by_hand.slides
     half_digit = 0.5 * LAST_DIGIT[job.units]
     for operation in job.setups[0].operations:
-        if isinstance(operation, Side):
+        if isinstance(operation, SideMilling):
             slide = slides.x if axis_of(operation.edge) == 0 else slides.y
             step = job.by_hand.readout_step or slide.graduation
             outwards = sum(OUTWARDS[operation.edge])
             proud = (faces(setup, by_hand, operation) - operation.to) * outwards
             apart = proud - (faces(setup, by_program, operation) - operation.to) * outwards
-        elif isinstance(operation, Face):
+        elif isinstance(operation, Facing):
             step = slides.knee.graduation
             proud = np.array([np.nanmax(by_hand.heights.z) - operation.to])
             apart = proud - (np.nanmax(by_program.heights.z) - operation.to)
@@ -106,5 +106,5 @@ def test_dials_coarser_than_the_tolerance_leave_half_a_line_and_nobody_calls_it_
     setup = set_up(draft.job())[0]
     proof = prove_by_hand(setup)
     assert not [one for one in proof.findings if one.level in ("stop", "reject")]
-    front = next(one for one in setup.operations if isinstance(one, Side))
+    front = next(one for one in setup.operations if isinstance(one, SideMilling))
     assert faces(setup, proof, front) == pytest.approx(-0.05, abs=1e-6)

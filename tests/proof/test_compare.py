@@ -19,7 +19,7 @@ from two_blocks import STAND, STOP
 
 from handwheel.cli import main
 from handwheel.cut.rays import Rays, left
-from handwheel.job import Job, Side, read_job
+from handwheel.job import Job, SideMilling, read_job
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.proof import Proof, compare, prove
@@ -32,7 +32,7 @@ HALF_DIGIT = {"in": 0.00005 * 25.4, "mm": 0.0005}
 OUTWARDS = {"left": -1, "right": 1, "front": -1, "back": 1}
 
 
-def wall(proof: Proof, job: Job, side: Side) -> float:
+def wall(proof: Proof, job: Job, side: SideMilling) -> float:
     """Where the milled side stands: a level ray through its middle, half way down."""
     axis = 0 if side.edge in ("left", "right") else 1
     finished = job.finished_block
@@ -66,7 +66,7 @@ def test_a_part_made_by_hand_is_the_programmed_part_but_for_setting_steps_that_l
     digit = HALF_DIGIT[job.units]
     steps = [job.by_hand.slides.knee.graduation]
     for side in job.setups[0].operations:
-        if isinstance(side, Side):
+        if isinstance(side, SideMilling):
             step = step_across(job, side.edge)
             steps.append(step)
             outwards = OUTWARDS[side.edge]

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from jobs import Draft, drafts
 
 from handwheel.cut.rays import Rays, left
-from handwheel.job import Face, Job, Side
+from handwheel.job import Facing, Job, SideMilling
 from handwheel.plan import Route, plan
 from handwheel.plan.around import axis_of
 from handwheel.program import write_program
@@ -31,7 +31,7 @@ def half_digit(job: Job) -> float:
     return 25.4 * 0.5e-4 if job.units == "in" else 0.5e-3
 
 
-def walls(setup: Setup, proof: Proof, operation: Side) -> np.ndarray:  # type: ignore[type-arg]
+def walls(setup: Setup, proof: Proof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays, square to the side and just above its foot, meet the face along its whole length."""
     job = setup.job
     axis = axis_of(operation.edge)
@@ -60,10 +60,10 @@ def test_a_sound_job_proves_and_leaves_every_face_where_it_should_be(draft: Draf
     job = setup.job
     raw = job.raw_block
     for operation in job.setups[0].operations:
-        if isinstance(operation, Side):
+        if isinstance(operation, SideMilling):
             wall = walls(setup, proof, operation)
             assert np.abs(wall - operation.to).max(initial=0.0) <= 2 * half_digit(job) + 1e-6
-        elif isinstance(operation, Face):
+        elif isinstance(operation, Facing):
             x, y = np.meshgrid(
                 np.linspace(raw.low[0], raw.high[0], 23)[1:-1], np.linspace(raw.low[1], raw.high[1], 19)[1:-1]
             )
@@ -77,7 +77,7 @@ def measured_on_the_way(draft: Draft) -> Draft:
     job = draft.job()
     middle = job.finished_block.centre
     scale = 25.4 if draft.units == "in" else 1.0
-    depth = min((one.depth for one in job.setups[0].operations if isinstance(one, Side)), default=1.0)
+    depth = min((one.depth for one in job.setups[0].operations if isinstance(one, SideMilling)), default=1.0)
     sizes = tuple(
         {
             "name": f"along {axis}",

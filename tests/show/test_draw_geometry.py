@@ -13,11 +13,12 @@ from shapely.geometry import LineString, box
 
 from handwheel.job import Dimension
 from handwheel.motion import Kind, Modal, Moves, MovesBuilder
+from handwheel.path.blocks import blocks, spans
 from handwheel.path.box import Box
 from handwheel.show.draw.dimensioning import figure
 from handwheel.show.draw.labels import Rect, Room, clipped
 from handwheel.show.draw.passes import read_passes, tracks
-from handwheel.show.draw.solids import edges, solid, spans
+from handwheel.show.draw.solids import edges
 from handwheel.show.draw.strokes import distinct, strokes
 from handwheel.show.draw.views import largest_scale, third_angle
 
@@ -46,7 +47,7 @@ def test_the_scale_is_the_largest_standard_one_that_fits() -> None:
 
 
 def test_a_step_at_the_front_is_seen_from_the_front_and_cuts_the_corner_of_the_side_view() -> None:
-    part = solid(BLOCK, [FRONT_STEP])
+    part = blocks(BLOCK, [FRONT_STEP])
     front = edges(part, "front")
     assert [[0, -8], [60, -8]] in front.visible.tolist()
     assert len(front.hidden) == 0
@@ -57,7 +58,7 @@ def test_a_step_at_the_front_is_seen_from_the_front_and_cuts_the_corner_of_the_s
 
 def test_a_step_at_the_back_is_drawn_hidden_from_the_front() -> None:
     back_step = Box((0.0, 30.0, -8.0), (60.0, 40.0, 0.0))
-    front = edges(solid(BLOCK, [back_step]), "front")
+    front = edges(blocks(BLOCK, [back_step]), "front")
     assert front.hidden.tolist() == [[[0, -8], [60, -8]]]
 
 
@@ -74,7 +75,7 @@ def test_a_step_at_the_back_is_drawn_hidden_from_the_front() -> None:
     )
 )
 def test_the_visible_edges_hold_the_outline_that_a_geometry_library_finds(gone: list[Box]) -> None:
-    part = solid(BLOCK, gone)
+    part = blocks(BLOCK, gone)
     filled = [
         box(part.planes[0][i], part.planes[1][j], part.planes[0][i + 1], part.planes[1][j + 1])
         for i, j, k in np.argwhere(part.full).tolist()
@@ -89,7 +90,7 @@ def test_the_visible_edges_hold_the_outline_that_a_geometry_library_finds(gone: 
 
 
 def test_a_ray_meets_the_metal_that_the_steps_leave() -> None:
-    part = solid(BLOCK, [FRONT_STEP, RIGHT_STEP])
+    part = blocks(BLOCK, [FRONT_STEP, RIGHT_STEP])
     assert spans(part, 2, (20.0, 5.0)) == [(-20.0, -8.0)]
     assert spans(part, 0, (20.0, -2.0)) == [(0.0, 45.0)]
     assert spans(part, 1, (50.0, -2.0)) == []

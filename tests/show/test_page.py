@@ -17,7 +17,7 @@ from jobs import sides
 from lessons import example, made, spoilt, titled
 
 from handwheel.hand import clock
-from handwheel.job import Side
+from handwheel.job import SideMilling
 from handwheel.program.head import CAUTIONS
 from handwheel.show.page import timeline
 from handwheel.show.page.timeline import by_hand, strokes_by_row
@@ -135,7 +135,7 @@ def test_packed_numbers_are_little_endian_and_deflated() -> None:
     place = facts(page)["routes"]["program"]["metal"]["height"]
     heights = np.frombuffer(raw, dtype="<f4", count=place["count"], offset=place["at"])
     # what the job file asks for: the top at zero, each side as deep as its operation says
-    depths = {one.depth for one in example("fence-stop").setup.operations if isinstance(one, Side)}
+    depths = {one.depth for one in example("fence-stop").setup.operations if isinstance(one, SideMilling)}
     assert heights.min() == pytest.approx(-max(depths), abs=1e-6)
     for floor in (0.0, *(-depth for depth in depths)):
         assert np.abs(heights - floor).min() < 1e-6

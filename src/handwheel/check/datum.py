@@ -7,7 +7,7 @@ from typing import Final
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.job import Side
+from handwheel.job import SideMilling
 from handwheel.tolerances import CONTACT
 
 ENDS: Final = {"x": ("left", "right"), "y": ("front", "back")}
@@ -18,7 +18,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     job = inspection.job
     if not inspection.setup.operations:
         return
-    cut = {one.edge if isinstance(one, Side) else "top" for one in inspection.setup.operations}
+    cut = {one.edge if isinstance(one, SideMilling) else "top" for one in inspection.setup.operations}
     for axis in "xyz":
         zero: str = getattr(inspection.setup.zero, axis)
         for face in ENDS[axis] if zero == "centre" else (zero,):

@@ -9,8 +9,8 @@ from handwheel.cut.engagement import Engagement
 from handwheel.cut.gauge import ANVIL, Measurement, measure
 from handwheel.cut.heightmap import HeightMap, Volume, height_map
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.placement import Placement
 from handwheel.cut.rays import Rays, Stretches, left
+from handwheel.path.placement import Placement
 
 __all__ = [
     "ANVIL",

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.placement import Placement
 from handwheel.cut.rays import Rays, left
 from handwheel.errors import HandwheelError
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 from handwheel.path.profile import Floats
 
 

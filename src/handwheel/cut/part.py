@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from handwheel.cut.placement import Placement
 from handwheel.motion import Moves, Tool
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.placement import Placement
 from handwheel.cut.sweeps import batches
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 from handwheel.path.profile import Floats
 from handwheel.tolerances import CONTACT
 

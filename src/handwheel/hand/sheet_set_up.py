@@ -8,7 +8,7 @@ from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticke
 from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
-from handwheel.job import Side
+from handwheel.job import SideMilling
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, touches
@@ -120,7 +120,7 @@ def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
 
 def _by_side(setup: Setup, scales: Scales) -> Iterator[Entry]:
     """Where the spindle's centre stands when a cutter just touches the side that it finishes."""
-    sides = [operation for operation in setup.operations if isinstance(operation, Side)]
+    sides = [operation for operation in setup.operations if isinstance(operation, SideMilling)]
     if not sides:
         return
     yield Subheading("Readings with a cutter at the finished sides")

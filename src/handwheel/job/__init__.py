@@ -1,12 +1,12 @@
 """The job file: what it may say, how it is read, what is wrong with it."""
 
 from handwheel.job.dimension import Dimension, Gauge
-from handwheel.job.face import Face
+from handwheel.job.facing import Facing
 from handwheel.job.job import Job
 from handwheel.job.operation import Compensation, Cut, Direction
 from handwheel.job.reader import read_job, read_job_text
 from handwheel.job.setup_entry import SetupEntry
-from handwheel.job.side import Edge, Side
+from handwheel.job.side_milling import Edge, SideMilling
 from handwheel.job.tables import Probe, TouchOff
 from handwheel.job.work import Allowance, Stock, Work, Zero
 
@@ -17,12 +17,12 @@ __all__ = [
     "Dimension",
     "Direction",
     "Edge",
-    "Face",
+    "Facing",
     "Gauge",
     "Job",
     "Probe",
     "SetupEntry",
-    "Side",
+    "SideMilling",
     "Stock",
     "TouchOff",
     "Work",

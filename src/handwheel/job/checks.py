@@ -9,10 +9,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from handwheel.job.assumptions import BUDGET, TIMES
-from handwheel.job.face import Face
 from handwheel.job.offsets import forms
-from handwheel.job.parts import Parts
-from handwheel.job.side import Side
+from handwheel.job.operations import AnyOperation
+from handwheel.job.parts import Parts, SetupParts
+from handwheel.job.work import Work
 from handwheel.shop.reading import MISSING, Reader, nearest
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
@@ -25,22 +25,26 @@ def check(parts: Parts, reader: Reader) -> None:
     """Add every such problem to the reader's."""
     _material(parts, reader)
     _assumptions(parts, reader)
-    _vise_opens(parts, reader)
-    for table, key in (("tool", "number"), ("offset", "number"), ("operation", "name"), ("dimension", "name")):
-        _each_once(parts, reader, table, key)
-    _tools_there(parts, reader)
-    work = parts.work()
-    for index, operation in enumerate(parts.operations):
+    for table, key in (("tool", "number"), ("offset", "number"), ("dimension", "name"), ("setup", "name")):
+        _each_once(parts.content, reader, table, key)
+    for setup, work in zip(parts.setups, parts.works, strict=True):
+        _vise_opens(parts, reader, setup, work)
+        _each_once(setup.content, reader, "operation", "name", setup.at)
+        _tools_there(parts, reader, setup)
+        _operations(parts, reader, setup, work)
+    _one_form_a_tool(parts, reader)
+
+
+def _operations(parts: Parts, reader: Reader, setup: SetupParts, work: Work | None) -> None:
+    for index, operation in enumerate(parts.completed(setup)):
         if operation is None:
             continue
-        key = f"operation[{index + 1}]"
-        content = parts.content["operation"][index]
-        complete = parts.completed(operation)
-        _cutter(parts, reader, complete, key, content)
+        key = f"{setup.at}operation[{index + 1}]"
+        content = setup.content["operation"][index]
+        _cutter(parts, reader, operation, key, content)
         if work is not None:
-            for fault in complete.faults(work):
+            for fault in operation.faults(work):
                 reader.add(f"{key}.{fault.key}", content.get(fault.key, MISSING), fault.reason, fault.wanted)
-    _one_form_a_tool(parts, reader)
 
 
 def _material(parts: Parts, reader: Reader) -> None:
@@ -61,50 +65,54 @@ def _assumptions(parts: Parts, reader: Reader) -> None:
                 reader.add(f"{table}.{name}", value, f"is no {what}", nearest(name, known, "handwheel compare"))
 
 
-def _vise_opens(parts: Parts, reader: Reader) -> None:
-    if parts.header is None or parts.stock is None or parts.vise is None:
+def _vise_opens(parts: Parts, reader: Reader, setup: SetupParts, work: Work | None) -> None:
+    if work is None or setup.vise is None:
         return
-    width, opening, units = parts.stock.size[1], parts.vise.opening_max, parts.header.units
-    if width > opening + CONTACT:
-        reader.add(
-            "stock.size[2]",
-            parts.content["stock"]["size"][1],
-            f"is wider than the vise opens, {shop_number(opening, units)} {units}",
-            "lay the work the other way, or take a larger vise",
+    width, opening = work.raw.size[1], setup.vise.opening_max
+    if width <= opening + CONTACT:
+        return
+    if setup.at:
+        key, value = f"{setup.at}fixed_jaw", setup.content.get("fixed_jaw", MISSING)
+        reason = (
+            f"lays the work so that it is {work.size(width)} wide between the jaws, which open {work.size(opening)}"
         )
+    else:
+        key, value = "stock.size[2]", parts.content["stock"]["size"][1]
+        reason = f"is wider than the vise opens, {work.size(opening)}"
+    reader.add(key, value, reason, "lay the work the other way, or take a larger vise")
 
 
-def _each_once(parts: Parts, reader: Reader, table: str, key: str) -> None:
+def _each_once(tables: Mapping[str, Any], reader: Reader, table: str, key: str, at: str = "") -> None:
     first: dict[Any, int] = {}
-    for index, content in enumerate(_tables(parts, table)):
+    for index, content in enumerate(_tables(tables, table)):
         value = content.get(key)
         if not isinstance(value, str) and not _is_whole(value):
             continue
         if value in first:
             reader.add(
-                f"{table}[{index + 1}].{key}",
+                f"{at}{table}[{index + 1}].{key}",
                 value,
-                f"is there already, at {table}[{first[value] + 1}]",
+                f"is there already, at {at}{table}[{first[value] + 1}]",
                 f"give each {table} a {key} of its own",
             )
         first.setdefault(value, index)
 
 
-def _tools_there(parts: Parts, reader: Reader) -> None:
+def _tools_there(parts: Parts, reader: Reader, setup: SetupParts) -> None:
     numbers = _tool_numbers(parts)
     there = ", ".join(map(str, dict.fromkeys(filter(_is_whole, numbers))))
-    for index, content in enumerate(_tables(parts, "operation")):
+    for index, content in enumerate(_tables(setup.content, "operation")):
         tool = content.get("tool")
         if _is_whole(tool) and tool not in numbers:
             reader.add(
-                f"operation[{index + 1}].tool",
+                f"{setup.at}operation[{index + 1}].tool",
                 tool,
                 "no [[tool]] has this number",
                 f"the job's tools are {there}" if there else "the job has no tools yet",
             )
 
 
-def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str, content: Mapping[str, Any]) -> None:
+def _cutter(parts: Parts, reader: Reader, operation: AnyOperation, key: str, content: Mapping[str, Any]) -> None:
     numbers = _tool_numbers(parts)
     if operation.tool not in numbers:
         return
@@ -131,30 +139,31 @@ def _cutter(parts: Parts, reader: Reader, operation: Face | Side, key: str, cont
 
 def _one_form_a_tool(parts: Parts, reader: Reader) -> None:
     """A tool has one diameter offset: it cannot be the whole cutter and the difference only."""
-    for index, operation in enumerate(parts.operations):
-        if operation is None:
-            continue
-        before = [one for one in parts.operations[:index] if one is not None]
-        mine = forms([parts.completed(operation)], operation.tool)
-        others = forms([parts.completed(one) for one in before], operation.tool)
-        if mine and others and mine != others:
-            reader.add(
-                f"operation[{index + 1}].compensation",
-                operation.compensation,
-                f"tool {operation.tool} is used as {others.pop()!r} before, and has one diameter offset",
-                "give both operations the same, or this one a tool of its own",
-            )
-            return
+    before: list[AnyOperation] = []
+    for setup in parts.setups:
+        for index, operation in enumerate(parts.completed(setup)):
+            if operation is None:
+                continue
+            mine, others = forms([operation], operation.tool), forms(before, operation.tool)
+            if mine and others and mine != others:
+                reader.add(
+                    f"{setup.at}operation[{index + 1}].compensation",
+                    setup.content["operation"][index].get("compensation", MISSING),
+                    f"tool {operation.tool} is used as {others.pop()!r} before, and has one diameter offset",
+                    "give both operations the same, or this one a tool of its own",
+                )
+                return
+            before.append(operation)
 
 
 def _tool_numbers(parts: Parts) -> list[Any]:
-    return [content.get("number") for content in _tables(parts, "tool")]
+    return [content.get("number") for content in _tables(parts.content, "tool")]
 
 
 def _is_whole(value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 999
 
 
-def _tables(parts: Parts, name: str) -> Sequence[dict[str, Any]]:
-    tables = parts.content.get(name, [])
+def _tables(content: Mapping[str, Any], name: str) -> Sequence[dict[str, Any]]:
+    tables = content.get(name, [])
     return [table if isinstance(table, dict) else {} for table in tables] if isinstance(tables, list) else []

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from handwheel.job.face import Face
 from handwheel.job.operation import Compensation
-from handwheel.job.side import Side
+from handwheel.job.operations import AnyOperation
+from handwheel.job.side_milling import SideMilling
 from handwheel.job.tables import OffsetEntry
 from handwheel.motion.tables import Offset, Tool
 
 
-def forms(operations: Iterable[Face | Side], tool: int) -> set[Compensation]:
+def forms(operations: Iterable[AnyOperation], tool: int) -> set[Compensation]:
     """The forms of compensation that a tool's diameter offset must serve; a face is cut without."""
-    return {one.compensation for one in operations if isinstance(one, Side) and one.tool == tool} - {"off"}
+    return {one.compensation for one in operations if isinstance(one, SideMilling) and one.tool == tool} - {"off"}
 
 
 def offset_table(
-    entries: Iterable[OffsetEntry], tools: Sequence[Tool], operations: Sequence[Face | Side], usual: Compensation
+    entries: Iterable[OffsetEntry], tools: Sequence[Tool], operations: Sequence[AnyOperation], usual: Compensation
 ) -> Mapping[int, Offset]:
     """Slot by slot: a tool's own length; its whole diameter for ``material-edge``, nothing for ``tool-path``.
 

@@ -4,14 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from handwheel.job.dimension import Dimension
-from handwheel.job.face import Face, finished_top
-from handwheel.job.side import Side
+from handwheel.job.facing import Facing
+from handwheel.job.lying import lying, placement_of
+from handwheel.job.operations import AnyOperation
+from handwheel.job.setup_table import SetupTable
 from handwheel.job.tables import Header, OffsetEntry, Overrides, ToolEntry, TouchOff
 from handwheel.job.work import Stock, Work, Zero, boxes
+from handwheel.path.face import Face
 from handwheel.shop import CncMill, KneeMill, Shop, Vise
+
+
+@dataclass(frozen=True)
+class SetupParts:
+    """The tables of one set-up; ``None`` stands for one with a fault of its own.
+
+    ``at`` is where they stand in the file: ``setup[2].``, nothing where the job has one set-up at its top level;
+    ``content`` is the table that holds them.
+    """
+
+    at: str
+    content: Mapping[str, Any]
+    table: SetupTable | None
+    vise: Vise | None
+    zero: Zero | None
+    touch_off: TouchOff | None
+    operations: tuple[AnyOperation | None, ...]
+
+
+@dataclass(frozen=True)
+class Lying:
+    """How the part lies in a set-up that could be read so far."""
+
+    up: Face
+    fixed_jaw: Face
+    zero: Zero
+    operations: tuple[AnyOperation, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -24,36 +55,57 @@ class Parts:
     overrides: Overrides | None
     by_hand: KneeMill | None
     by_program: CncMill | None
-    vise: Vise | None
     stock: Stock | None
     zero: Zero | None
-    touch_off: TouchOff | None
     tools: tuple[ToolEntry | None, ...]
     offsets: tuple[OffsetEntry | None, ...]
-    operations: tuple[Face | Side | None, ...]
+    setups: tuple[SetupParts, ...]
     dimensions: tuple[Dimension | None, ...]
 
-    def completed(self, operation: Face | Side) -> Face | Side:
-        """An operation with what it leaves out taken from the job."""
+    def completed(self, setup: SetupParts) -> tuple[AnyOperation | None, ...]:
+        """A set-up's operations with what they leave out taken from the job."""
+        lies = self._lies(setup)
+        top = None
+        if lies is not None and self.stock is not None and self.zero is not None:
+            finished = boxes(self.stock, self.zero)[1]
+            top = placement_of(lies, finished).box(finished).high[2]
+        return tuple(None if one is None else self._completed(one, top) for one in setup.operations)
+
+    @cached_property
+    def works(self) -> tuple[Work | None, ...]:
+        """The work in each set-up, as it is by then; ``None`` from the first on of which too little could be read.
+
+        Where an operation has a fault, the top of its set-up is not known, nor what comes after it.
+        """
+        known: list[Lying] = []
+        for setup in self.setups:
+            lies, operations = self._lies(setup), self.completed(setup)
+            if lies is None:
+                break
+            there = tuple(one for one in operations if one is not None)
+            known.append(Lying(lies.up, lies.fixed_jaw, lies.zero, there))
+            if len(there) < len(operations):
+                break
+        if self.header is None or self.stock is None or self.zero is None:
+            known = []
+        works: list[Work | None] = []
+        if self.header is not None and self.stock is not None and self.zero is not None:
+            works.extend(lying(self.header.units, self.stock, self.zero, known))
+        for index, setup in enumerate(self.setups[: len(works)]):
+            work = works[index]
+            if work is not None and any(one is None for one in setup.operations):
+                works[index] = Work(work.units, work.raw, work.finished, None, work.placement)
+        return (*works, *[None] * (len(self.setups) - len(works)))
+
+    def _completed(self, operation: AnyOperation, top: float | None) -> AnyOperation:
         left_out: dict[str, object] = {}
         if self.header and "compensation" not in operation.model_fields_set:
             left_out["compensation"] = self.header.compensation
-        if isinstance(operation, Face) and "to" not in operation.model_fields_set and self.stock and self.zero:
-            left_out["to"] = boxes(self.stock, self.zero)[1].high[2]
+        if isinstance(operation, Facing) and "to" not in operation.model_fields_set and top is not None:
+            left_out["to"] = top
         return operation.model_copy(update=left_out)
 
-    def completed_operations(self) -> tuple[Face | Side, ...]:
-        """Every operation that could be read, complete."""
-        return tuple(self.completed(one) for one in self.operations if one is not None)
-
-    def work(self) -> Work | None:
-        """Raw and finished block; ``None`` where stock, zero or units could not be read.
-
-        The finished top is not known while a face operation has a fault.
-        """
-        if self.header is None or self.stock is None or self.zero is None:
+    def _lies(self, setup: SetupParts) -> Lying | None:
+        if setup.table is None or setup.zero is None:
             return None
-        raw, finished = boxes(self.stock, self.zero)
-        known = all(one is not None for one in self.operations)
-        top = finished_top(self.completed_operations(), finished) if known else None
-        return Work(self.header.units, raw, finished, top)
+        return Lying(Face(setup.table.up), Face(setup.table.fixed_jaw), setup.zero)

@@ -3,38 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 from handwheel.errors import JobError
 from handwheel.job.checks import check
 from handwheel.job.dimension import Dimension
-from handwheel.job.face import Face
 from handwheel.job.job import Job
 from handwheel.job.names import checked_name, name_of
 from handwheel.job.offsets import offset_table
-from handwheel.job.parts import Parts
+from handwheel.job.operations import OPERATIONS, AnyOperation
+from handwheel.job.parts import Parts, SetupParts
 from handwheel.job.setup_entry import SetupEntry
-from handwheel.job.side import Side
+from handwheel.job.setup_table import SetupTable
 from handwheel.job.tables import (
     FORMAT,
-    OPERATIONS,
     RENAMED,
     Header,
     JobFile,
     Machine,
     OffsetEntry,
     Overrides,
+    SetupPlan,
     ToolEntry,
     TouchOff,
 )
 from handwheel.job.work import Stock, Zero, too_much
+from handwheel.path.face import Face
 from handwheel.shop import CncMill, KneeMill, Shop, Vise, load_shop
 from handwheel.shop.quantities import Table
 from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text, shown
 from handwheel.units import Units
 
 T = TypeVar("T")
+
+ROD: Final[Mapping[Units, float]] = {"in": 12.7, "mm": 12.0}
+"""A soft rod where the job gives no diameter: 1/2 in or 12 mm (common practice)."""
 
 
 def read_job(path: Path, shop: Path | None = None) -> Job:
@@ -89,8 +94,8 @@ def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
         elif key not in JobFile.model_fields:
             reader.add(key, value, "no such key", nearest(key, JobFile.model_fields))
     machine = _machine(content, reader)
+    zero = reader.table(Zero, content.get("zero", {}), "zero")
     system = "inch" if reader.units == "in" else "metric"
-    vise_name = "vise-6in" if reader.units == "in" else "vise-125mm"
     return Parts(
         content=content,
         shop=shop,
@@ -102,15 +107,67 @@ def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
         by_program=reader.like(
             CncMill, machine.get("by_program", {}), "machine.by_program", shop.cnc_mill, f"cnc-mill-{system}"
         ),
-        vise=reader.like(Vise, content.get("vise", {}), "vise", shop.vise, vise_name),
         stock=_stock(content, reader),
-        zero=reader.table(Zero, content.get("zero", {}), "zero"),
-        touch_off=reader.table(TouchOff, content.get("touch_off", {}), "touch_off"),
+        zero=zero,
         tools=tuple(reader.like(ToolEntry, table, key, shop.cutter) for key, table in _array(content, "tool", reader)),
         offsets=tuple(reader.table(OffsetEntry, table, key) for key, table in _array(content, "offset", reader)),
-        operations=tuple(_operation(table, key, reader) for key, table in _array(content, "operation", reader)),
+        setups=tuple(_setups(content, zero, reader, shop)),
         dimensions=tuple(reader.table(Dimension, table, key) for key, table in _array(content, "dimension", reader)),
     )
+
+
+@dataclass(frozen=True)
+class _Shared:
+    """What set-ups take from the job, each read once."""
+
+    vise: Vise | None
+    zero: Zero | None
+    touch_off: TouchOff | None
+
+
+def _setups(content: Mapping[str, Any], zero: Zero | None, reader: Reader, shop: Shop) -> Iterator[SetupParts]:
+    """Every set-up; where the job has none of its own, one with what stands at its top level."""
+    vise_name = "vise-6in" if reader.units == "in" else "vise-125mm"
+    shared = _Shared(
+        vise=reader.like(Vise, content.get("vise", {}), "vise", shop.vise, vise_name),
+        zero=zero,
+        touch_off=reader.table(TouchOff, content.get("touch_off", {}), "touch_off"),
+    )
+    if "setup" not in content:
+        operations = tuple(_operation(one, key, reader) for key, one in _array(content, "operation", reader))
+        only = SetupTable(name="set-up 1")
+        yield SetupParts("", content, only, shared.vise, shared.zero, shared.touch_off, operations)
+        return
+    if "operation" in content:
+        reader.add("operation", MISSING, "stands beside [[setup]]", "write [[setup.operation]] below its set-up")
+    for key, table in _array(content, "setup", reader):
+        if not isinstance(table, Mapping):
+            reader.add(key, table, "is no table", "write [[setup]] and its keys below")
+            continue
+        for name, value in table.items():
+            if name not in SetupPlan.model_fields:
+                reader.add(f"{key}.{name}", value, "no such key", nearest(name, SetupPlan.model_fields))
+
+        def merged(name: str, own: Mapping[str, Any] = table) -> Any:
+            """The job's table, with the keys that the set-up gives over it."""
+            both = (content.get(name, {}), own[name])
+            return {**both[0], **both[1]} if all(isinstance(one, Mapping) for one in both) else both[1]
+
+        yield SetupParts(
+            at=f"{key}.",
+            content=table,
+            table=reader.table(SetupTable, _keys_of(SetupTable, table), key),
+            vise=reader.like(Vise, merged("vise"), f"{key}.vise", shop.vise, vise_name)
+            if "vise" in table
+            else shared.vise,
+            zero=reader.table(Zero, merged("zero"), f"{key}.zero") if "zero" in table else shared.zero,
+            touch_off=reader.table(TouchOff, merged("touch_off"), f"{key}.touch_off")
+            if "touch_off" in table
+            else shared.touch_off,
+            operations=tuple(
+                _operation(one, place, reader) for place, one in _array(table, "operation", reader, f"{key}.")
+            ),
+        )
 
 
 def _keys_of(model: type[Table], content: Mapping[str, Any]) -> dict[str, Any]:
@@ -146,16 +203,17 @@ def _stock(content: Mapping[str, Any], reader: Reader) -> Stock | None:
     return None if spare else stock
 
 
-def _array(content: Mapping[str, Any], name: str, reader: Reader) -> Iterator[tuple[str, Any]]:
+def _array(content: Mapping[str, Any], name: str, reader: Reader, at: str = "") -> Iterator[tuple[str, Any]]:
     tables = content.get(name, [])
     if not isinstance(tables, list):
-        reader.add(name, tables, "there can be several of these", f"write [[{name}]], with two brackets, before each")
+        wanted = f"write [[{name}]], with two brackets, before each"
+        reader.add(f"{at}{name}", tables, "there can be several of these", wanted)
         return
     for index, table in enumerate(tables):
-        yield f"{name}[{index + 1}]", table
+        yield f"{at}{name}[{index + 1}]", table
 
 
-def _operation(content: object, key: str, reader: Reader) -> Face | Side | None:
+def _operation(content: object, key: str, reader: Reader) -> AnyOperation | None:
     if not isinstance(content, Mapping):
         reader.add(key, content, "is no table", "write [[operation]] and its keys below")
         return None
@@ -170,7 +228,8 @@ def _operation(content: object, key: str, reader: Reader) -> Face | Side | None:
 def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
     """The parts, all of them good, as one job."""
     header, overrides = _there(parts.header), _there(parts.overrides)
-    operations = parts.completed_operations()
+    entries = tuple(_entry(parts, setup, header) for setup in parts.setups)
+    operations = [one for entry in entries for one in entry.operations]
     tools = tuple(entry.tool(entry.number) for entry in parts.tools if entry)
     material = shop.material[header.material]
     return Job(
@@ -192,19 +251,28 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
         zero=_there(parts.zero),
         tools=tools,
         offsets=offset_table([entry for entry in parts.offsets if entry], tools, operations, header.compensation),
-        setups=(
-            SetupEntry(
-                name="set-up 1",
-                vise=_there(parts.vise),
-                zero=_there(parts.zero),
-                touch_off=_there(parts.touch_off),
-                clear=header.clear,
-                operations=operations,
-            ),
-        ),
+        setups=entries,
         dimensions=tuple(size for size in parts.dimensions if size),
         times=overrides.times,
         budget=overrides.budget,
+    )
+
+
+def _entry(parts: Parts, setup: SetupParts, header: Header) -> SetupEntry:
+    table = _there(setup.table)
+    rod = ROD[header.units] if table.rod is True else float(table.rod) or None
+    return SetupEntry(
+        name=table.name,
+        vise=_there(setup.vise),
+        zero=_there(setup.zero),
+        touch_off=_there(setup.touch_off),
+        clear=header.clear if table.clear is None else table.clear,
+        operations=tuple(one for one in parts.completed(setup) if one is not None),
+        up=Face(table.up),
+        fixed_jaw=Face(table.fixed_jaw),
+        at=_there(parts.stock).at if table.at is None else table.at,
+        rod=rod,
+        origin=table.origin,
     )
 
 

@@ -45,7 +45,7 @@ def json_schema() -> dict[str, Any]:
         ],
         "description": tables["WorkStop"]["description"],
     }
-    for name in ("Face", "Side"):
+    for name in ("Facing", "SideMilling"):
         tables[name]["required"].append("do")
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}
     schema["required"] = [key for key in schema["required"] if key not in ("machine", "vise")]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handwheel.job.face import Face
-from handwheel.job.side import Side
+from handwheel.job.operations import AnyOperation
+from handwheel.job.setup_table import At, System
 from handwheel.job.tables import TouchOff
 from handwheel.job.work import Zero
+from handwheel.path.face import Face
 from handwheel.shop.vises import Vise
 
 
@@ -15,7 +16,9 @@ from handwheel.shop.vises import Vise
 class SetupEntry:
     """Complete: what the set-up leaves out is the job's. Lengths in mm, in the set-up's own frame.
 
-    ``clear`` is the height of the level for rapids above the raw top.
+    ``up`` and ``fixed_jaw`` are faces of the part; ``rod`` is the diameter of a soft rod at the movable jaw (``None``:
+    none); ``origin`` the work offset that the program calls; ``clear`` the height of the level for rapids above the raw
+    top.
     """
 
     name: str
@@ -23,4 +26,14 @@ class SetupEntry:
     zero: Zero
     touch_off: TouchOff
     clear: float
-    operations: tuple[Face | Side, ...]
+    operations: tuple[AnyOperation, ...]
+    up: Face = Face.TOP
+    fixed_jaw: Face = Face.BACK
+    at: At = "centre"
+    rod: float | None = None
+    origin: System = "G54"
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether the part lies as it is drawn."""
+        return self.up is Face.TOP and self.fixed_jaw is Face.BACK

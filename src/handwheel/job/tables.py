@@ -8,9 +8,9 @@ from typing import Annotated, Literal
 from pydantic import Field, StringConstraints, model_validator
 
 from handwheel.job.dimension import Dimension
-from handwheel.job.face import Face
 from handwheel.job.operation import Compensation
-from handwheel.job.side import Side
+from handwheel.job.operations import ByWord
+from handwheel.job.setup_table import SetupTable
 from handwheel.job.work import Stock, Zero
 from handwheel.shop.cutters import Cutter
 from handwheel.shop.machines import CncMill, KneeMill
@@ -111,6 +111,15 @@ class Overrides(Table):
     budget: Mapping[str, Annotated[float, Number("zero or more")]] = Field(default_factory=dict)
 
 
+class SetupPlan(SetupTable):
+    """A set-up with all its tables; what it leaves out of them is the job's, key by key."""
+
+    vise: Vise
+    zero: Zero = Zero()
+    touch_off: TouchOff = TouchOff()
+    operation: tuple[ByWord, ...] = ()
+
+
 class JobFile(Header, Overrides):
     """Every table that a job file may have."""
 
@@ -121,12 +130,10 @@ class JobFile(Header, Overrides):
     touch_off: TouchOff = TouchOff()
     tool: tuple[ToolEntry, ...] = ()
     offset: tuple[OffsetEntry, ...] = ()
-    operation: tuple[Annotated[Face | Side, Field(discriminator="do")], ...] = ()
+    operation: tuple[ByWord, ...] = ()
+    setup: tuple[SetupPlan, ...] = ()
     dimension: tuple[Dimension, ...] = ()
 
 
 RENAMED: Mapping[str, str] = {"allowance": "write [times]; what stands past a finished face is stock.allowance"}
 """Top-level tables by a name that is no longer taken, and what to write instead."""
-
-OPERATIONS: Mapping[str, type[Face] | type[Side]] = {"face": Face, "side": Side}
-"""The operations by the word that a job file has for them."""

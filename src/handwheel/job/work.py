@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from handwheel.path.box import Box
+from handwheel.path.placement import AS_DRAWN, Placement
 from handwheel.shop.quantities import LengthOrZero, Size3, Table
 from handwheel.units import Units, shop_number
 
@@ -40,12 +41,17 @@ class Zero(Table):
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """Raw and finished block in a set-up's frame, mm. ``top`` is the Z that facing leaves (``None``: not known)."""
+    """The work in a set-up's frame, mm.
+
+    ``raw`` is the block that holds it as it is by then, ``finished`` the block between the finished faces; ``top`` is
+    the Z that facing leaves (``None``: not known); ``placement`` leads from the part's frame to this one.
+    """
 
     units: Units
     raw: Box
     finished: Box
     top: float | None = None
+    placement: Placement = AS_DRAWN
 
     @property
     def upper_face(self) -> float:
@@ -68,8 +74,7 @@ def boxes(stock: Stock, zero: Zero) -> tuple[Box, Box]:
     below = (spare.left, spare.front, spare.bottom)
     above = (spare.right, spare.back, spare.top)
     size = [whole - low - high for whole, low, high in zip(stock.size, below, above, strict=True)]
-    share = {"left": 0.0, "front": 0.0, "bottom": 0.0, "centre": 0.5, "right": 1.0, "back": 1.0, "top": 1.0}
-    low = [0.0 - share[face] * length for face, length in zip((zero.x, zero.y, zero.z), size, strict=True)]
+    low = [0.0 - share_of(face) * length for face, length in zip((zero.x, zero.y, zero.z), size, strict=True)]
     high = [start + length for start, length in zip(low, size, strict=True)]
     finished = Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
     raw = Box(
@@ -77,6 +82,15 @@ def boxes(stock: Stock, zero: Zero) -> tuple[Box, Box]:
         (high[0] + above[0], high[1] + above[1], high[2] + above[2]),
     )
     return raw, finished
+
+
+def share_of(face: str) -> float:
+    """How far along its axis a zero is, from the lower face to the upper one.
+
+    >>> share_of("front"), share_of("centre"), share_of("top")
+    (0.0, 0.5, 1.0)
+    """
+    return {"left": 0.0, "front": 0.0, "bottom": 0.0, "centre": 0.5}.get(face, 1.0)
 
 
 def too_much(stock: Stock) -> list[str]:

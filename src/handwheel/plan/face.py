@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from handwheel.job import Face
+from handwheel.job import Facing
 from handwheel.motion import Side, Tool
 from handwheel.plan.around import row_cut
 from handwheel.plan.model import Cutting, Pass, Point2, Purpose, Route, Step
@@ -22,7 +22,7 @@ DEEPEST = {"in": 2.54, "mm": 2.5}
 """At most this much off the top at once where the job does not say: 0.100 in or 2.5 mm (common practice)."""
 
 
-def steps(setup: Setup, operation: Face, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
+def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
     """One step for each depth; ``top`` is the Z that the work's top now has, mm."""
     tool = setup.job.tool(operation.tool)
     asked = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
@@ -63,7 +63,7 @@ class _Skim:
     """One depth of one facing operation."""
 
     setup: Setup
-    operation: Face
+    operation: Facing
     tool: Tool
     asked: Asked
     level: float

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator
 from types import ModuleType
 
-from handwheel.job import Face, Side
+from handwheel.job import Facing, SideMilling
 from handwheel.plan import face, side
 from handwheel.plan.model import Plan, Route, Step
 from handwheel.plan.speeds import speeds
@@ -14,7 +14,7 @@ from handwheel.plan.strokes import gap
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
 
-MODULES: dict[type, ModuleType] = {Face: face, Side: side}
+MODULES: dict[type, ModuleType] = {Facing: face, SideMilling: side}
 """A new operation is one new module here and one model in the job."""
 
 

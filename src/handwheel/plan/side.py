@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from handwheel.job import Dimension
-from handwheel.job import Side as SideOperation
+from handwheel.job import Dimension, SideMilling
 from handwheel.motion import Tool
 from handwheel.plan.around import OUTWARDS, axis_of, cutter_side, direction
 from handwheel.plan.model import Axis, Measuring, Pass, Purpose, Route, Step
@@ -22,7 +21,7 @@ HEAVY = 0.5
 diameter deep (common practice)."""
 
 
-def steps(setup: Setup, operation: SideOperation, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
+def steps(setup: Setup, operation: SideMilling, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
     """Roughing, measuring and finishing, as far as the job asks for them; ``top`` is the Z of the work's top, mm."""
     tool = setup.job.tool(operation.tool)
     running = speeds(setup, operation, tool, route)
@@ -111,13 +110,13 @@ def steps(setup: Setup, operation: SideOperation, route: Route, top: float, numb
     )
 
 
-def raw_coordinate(setup: Setup, operation: SideOperation) -> float:
+def raw_coordinate(setup: Setup, operation: SideMilling) -> float:
     """Where the raw face of the side stands, mm."""
     axis = axis_of(operation.edge)
     return setup.raw.high[axis] if _outwards(operation) > 0 else setup.raw.low[axis]
 
 
-def rough_to(setup: Setup, operation: SideOperation) -> tuple[float, ...]:
+def rough_to(setup: Setup, operation: SideMilling) -> tuple[float, ...]:
     """The coordinates that roughing leaves the face at, outside in, mm; empty where one pass takes it all.
 
     Left out in the job, the width is divided evenly under the material's limit for that cutter, leaving ``finish``;
@@ -142,12 +141,12 @@ def _hazard(setup: Setup, tool: Tool, roughing: tuple[Pass, ...]) -> str:
     return "Light cut, yet a loose slide creeps and chips fly: saddle or table locked, hands clear, no gloves."
 
 
-def _outwards(operation: SideOperation) -> float:
+def _outwards(operation: SideMilling) -> float:
     return sum(OUTWARDS[operation.edge])
 
 
 def _stroke_path(
-    setup: Setup, operation: SideOperation, tool: Tool, to: float, along: tuple[float, float]
+    setup: Setup, operation: SideMilling, tool: Tool, to: float, along: tuple[float, float]
 ) -> tuple[tuple[float, float], ...]:
     """Lead-in point, start of the edge, end of the edge: all on the extended line of the side, off the raw ends."""
     axis = axis_of(operation.edge)
@@ -161,13 +160,13 @@ def _stroke_path(
     return tuple((to, value) if axis == 0 else (value, to) for value in values)
 
 
-def _zeroes(setup: Setup, operation: SideOperation) -> tuple[Axis, ...]:
+def _zeroes(setup: Setup, operation: SideMilling) -> tuple[Axis, ...]:
     axis: Axis = "x" if axis_of(operation.edge) == 0 else "y"
     on_zero = getattr(setup.zero, axis) == operation.edge and abs(operation.to) <= CONTACT
     return (axis,) if on_zero else ()
 
 
-def _measuring(setup: Setup, operation: SideOperation, widths: tuple[float, ...]) -> Iterator[Measuring]:
+def _measuring(setup: Setup, operation: SideMilling, widths: tuple[float, ...]) -> Iterator[Measuring]:
     """The sizes to take before the last cut: those that end on this face and whose other end is as it will stay."""
     if operation.measure is False:
         return
@@ -186,7 +185,7 @@ def _measuring(setup: Setup, operation: SideOperation, widths: tuple[float, ...]
         )
 
 
-def _ends_on(setup: Setup, operation: SideOperation, size: Dimension) -> bool:
+def _ends_on(setup: Setup, operation: SideMilling, size: Dimension) -> bool:
     axis = axis_of(operation.edge)
     if size.axis != "xyz"[axis] or size.of == "inside":
         return False
@@ -194,6 +193,6 @@ def _ends_on(setup: Setup, operation: SideOperation, size: Dimension) -> bool:
     return operation.lowest(setup.work) - CONTACT <= height <= setup.finished_top + CONTACT
 
 
-def _is_last_cut(setup: Setup, operation: SideOperation, size: Dimension) -> bool:
+def _is_last_cut(setup: Setup, operation: SideMilling, size: Dimension) -> bool:
     later = setup.operations[setup.operations.index(operation) + 1 :]
-    return not any(isinstance(other, SideOperation) and _ends_on(setup, other, size) for other in later)
+    return not any(isinstance(other, SideMilling) and _ends_on(setup, other, size) for other in later)

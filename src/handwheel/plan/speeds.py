@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from handwheel.job import Face, Side
+from handwheel.job.operations import AnyOperation
 from handwheel.motion import Tool
 from handwheel.setup import Setup
 
@@ -68,7 +68,7 @@ def table_feed(rpm: float, teeth: int, feed_per_tooth: float) -> float:
     return rpm * teeth * feed_per_tooth
 
 
-def speeds(setup: Setup, operation: Face | Side, tool: Tool, route: Route) -> Speeds:
+def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> Speeds:
     """The machine's highest step not above the calculated speed, and the feed from the chip load at that step."""
     by_hand = route == "by hand"
     machine = setup.job.by_hand if by_hand else setup.job.by_program

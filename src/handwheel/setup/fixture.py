@@ -97,9 +97,7 @@ def clamp(piece: Workpiece) -> Setup:
         job=piece.job,
         number=piece.number,
         entry=piece.entry,
-        placement=piece.placement,
-        raw=raw,
-        finished=piece.finished,
+        work=piece.work,
         fixed_jaw=Box((left, back, bed_top), (right, back + vise.jaw_thickness, jaw_top)),
         movable_jaw=Box((left, front - vise.jaw_thickness, bed_top), (right, front, jaw_top)),
         bed=Box((left, bed_front, bed_bottom), (right, back + vise.jaw_thickness, bed_top)),
@@ -124,4 +122,4 @@ def clamp(piece: Workpiece) -> Setup:
 def on_parallels(setup: Setup, height: float) -> Setup:
     """The same set-up on other parallels, mm high."""
     entry = replace(setup.entry, vise=setup.vise.model_copy(update={"parallels": height}))
-    return clamp(Workpiece(setup.job, setup.number, entry, setup.placement, setup.raw, setup.finished))
+    return clamp(Workpiece(setup.job, setup.number, entry, setup.work))

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from handwheel.cut.placement import Placement
 from handwheel.job import Dimension, Job, SetupEntry, Work
-from handwheel.job.face import Face, finished_top
-from handwheel.job.side import Side
+from handwheel.job.lying import lying
+from handwheel.job.operations import AnyOperation
 from handwheel.job.tables import TouchOff
-from handwheel.job.work import Zero, boxes
+from handwheel.job.work import Zero
 from handwheel.motion import Tool
 from handwheel.path.box import Box
+from handwheel.path.placement import Placement
 from handwheel.shop.vises import Vise
 
 
@@ -26,17 +26,33 @@ class Workpiece:
     job : the part's job
     number : of the set-up, from 1
     entry : what the job asks for in this set-up
-    placement : from the part's frame to this set-up's
-    raw : the work as it is by then
-    finished : the block between the finished faces
+    work : how it lies, and the block that holds it as it is by then
     """
 
     job: Job
     number: int
     entry: SetupEntry
-    placement: Placement
-    raw: Box
-    finished: Box
+    work: Work
+
+    @property
+    def placement(self) -> Placement:
+        """From the part's frame to this set-up's."""
+        return self.work.placement
+
+    @property
+    def raw(self) -> Box:
+        """The block that holds the work as it is by then."""
+        return self.work.raw
+
+    @property
+    def finished(self) -> Box:
+        """The block between the finished faces."""
+        return self.work.finished
+
+    @property
+    def stock(self) -> Box:
+        """The raw stock, before any set-up."""
+        return self.placement.box(self.job.raw_block)
 
     @property
     def name(self) -> str:
@@ -64,7 +80,7 @@ class Workpiece:
         return self.entry.clear
 
     @property
-    def operations(self) -> tuple[Face | Side, ...]:
+    def operations(self) -> tuple[AnyOperation, ...]:
         """What is done, in order."""
         return self.entry.operations
 
@@ -81,12 +97,7 @@ class Workpiece:
     @property
     def finished_top(self) -> float:
         """Z of the top that depths count from: the lowest that a face operation leaves."""
-        return finished_top(self.operations, self.finished)
-
-    @cached_property
-    def work(self) -> Work:
-        """What operations are asked about."""
-        return Work(self.job.units, self.raw, self.finished, self.finished_top)
+        return self.work.upper_face
 
     @cached_property
     def intended(self) -> tuple[Box, ...]:
@@ -101,8 +112,8 @@ class Workpiece:
 
 def workpieces(job: Job) -> tuple[Workpiece, ...]:
     """The work in each set-up of a job, in order."""
-    pieces = []
-    for number, entry in enumerate(job.setups, start=1):
-        raw, finished = boxes(job.stock, entry.zero)
-        pieces.append(Workpiece(job, number, entry, Placement(), raw, finished))
-    return tuple(pieces)
+    works = lying(job.units, job.stock, job.zero, job.setups)
+    return tuple(
+        Workpiece(job, number, entry, work)
+        for number, (entry, work) in enumerate(zip(job.setups, works, strict=True), start=1)
+    )

@@ -9,7 +9,7 @@ from typing import Final
 from handwheel.hand import Action
 from handwheel.hand.actions import Wind
 from handwheel.hand.slides import SLIDES
-from handwheel.job import Side
+from handwheel.job import SideMilling
 from handwheel.plan import Route, Step
 from handwheel.proof.legs import legs_by_hand
 from handwheel.proof.routes import Routes
@@ -162,13 +162,17 @@ def climb(routes: Routes) -> Mistake | Impossible:
     """The first side cut the other way along."""
     setup, job = routes.setup, routes.setup.job
     at = next(
-        (i for i, one in enumerate(setup.operations) if isinstance(one, Side) and one.cut.by_hand == "conventional"),
+        (
+            i
+            for i, one in enumerate(setup.operations)
+            if isinstance(one, SideMilling) and one.cut.by_hand == "conventional"
+        ),
         None,
     )
     if at is None:
         return Impossible("No side is cut conventionally by hand in this job: there is none to climb by mistake.")
     side = setup.operations[at]
-    assert isinstance(side, Side)
+    assert isinstance(side, SideMilling)
     slide = job.by_hand.slides.x if side.edge in ("front", "back") else job.by_hand.slides.y
     name = "table" if side.edge in ("front", "back") else "saddle"
     if not slide.backlash:

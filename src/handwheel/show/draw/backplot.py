@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from handwheel.motion import Kind, Moves, Tool
+from handwheel.path.blocks import blocks
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.setup import Setup
@@ -21,7 +22,6 @@ from handwheel.show.draw.lines import FEED, RAPID, THIN
 from handwheel.show.draw.marks import draw_caption, draw_name, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
-from handwheel.show.draw.solids import solid
 from handwheel.show.draw.strokes import GRAIN, distinct, strokes
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
@@ -54,7 +54,7 @@ def path_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     """
     sheet, tip = Sheet(setup.job.units), proof.tip
     field = sheet.field
-    part = solid(setup.raw, setup.intended)
+    part = blocks(setup.raw, setup.intended)
     views = third_angle(
         Rect(field.x0 + 20, field.y0 + 9, field.x1 - 4, field.y1 - 6),
         shown(setup, plan, tip, setup.tools),

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from handwheel.path.blocks import Blocks
 from handwheel.path.box import Box
 from handwheel.setup import Setup
 from handwheel.show.draw.labels import Floats, Rect, clipped_share
 from handwheel.show.draw.lines import ADJACENT, HIDDEN, THIN, VISIBLE, LineKind
 from handwheel.show.draw.sheet import Sheet
-from handwheel.show.draw.solids import Solid, edges
+from handwheel.show.draw.solids import edges
 from handwheel.show.draw.views import View, edges_of
 
 
@@ -38,7 +39,7 @@ def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT)
         sheet.segments(view.clip([((view.window.x0, top), (view.window.x1, top))]), kind)
 
 
-def draw_work(sheet: Sheet, view: View, setup: Setup, part: Solid) -> None:
+def draw_work(sheet: Sheet, view: View, setup: Setup, part: Blocks) -> None:
     """The raw block, hidden where the movable jaw stands before it, and the finished edges within it."""
     raw = edges_of(view.rect(setup.raw))
     if view.name == "front":

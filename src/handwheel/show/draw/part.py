@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from handwheel.path.blocks import Blocks, blocks
 from handwheel.plan import Plan
 from handwheel.show.draw.datums import datum_words, draw_datums
 from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension
@@ -17,7 +18,7 @@ from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.sizes import Measured, measured, reference_depths
-from handwheel.show.draw.solids import Edges, Solid, edges, solid
+from handwheel.show.draw.solids import Edges, edges
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, ViewName, third_angle
 from handwheel.tolerances import CONTACT
@@ -62,7 +63,7 @@ def part_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     del plan, proof
     job = setup.job
     sheet = Sheet(job.units)
-    part = solid(setup.raw, setup.intended)
+    part = blocks(setup.raw, setup.intended)
     views, beside = _layout(sheet, part, setup)
     sheet.title_block(title_of(job, "part", views.scale))
     _size_table(sheet, beside, setup)
@@ -77,7 +78,7 @@ def part_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     return sheet.figure
 
 
-def _layout(sheet: Sheet, part: Solid, setup: Setup) -> tuple[ThirdAngle, Rect]:
+def _layout(sheet: Sheet, part: Blocks, setup: Setup) -> tuple[ThirdAngle, Rect]:
     """The views, and the place for the table: in the quarter that the views leave free, else in a column or a strip of
     its own, whichever lets the views be larger."""
     field, box = sheet.field, part.box
@@ -99,7 +100,7 @@ def _layout(sheet: Sheet, part: Solid, setup: Setup) -> tuple[ThirdAngle, Rect]:
     return below_strip, Rect(field.x1 - _TABLE_WIDTH, field.y1 - strip, field.x1, field.y1)
 
 
-def _sizes(sheet: Sheet, views: ThirdAngle, part: Solid, seen: dict[ViewName, Edges], setup: Setup) -> None:
+def _sizes(sheet: Sheet, views: ThirdAngle, part: Blocks, seen: dict[ViewName, Edges], setup: Setup) -> None:
     """Short sizes nearest the view; what finds no room stands in the table alone."""
     used: dict[tuple[ViewName, Side], float] = {}
     found = [one for size in setup.dimensions if (one := measured(size, part, setup)) is not None]

@@ -9,6 +9,7 @@ import numpy as np
 
 from handwheel.job import Job
 from handwheel.motion import Kind, Moves, Tool
+from handwheel.path.blocks import blocks
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
@@ -21,7 +22,7 @@ from handwheel.show.draw.lettering import LARGE, PITCH, SMALL
 from handwheel.show.draw.lines import CENTRE, HAIR, HIDDEN, THIN, VISIBLE
 from handwheel.show.draw.marks import draw_caption, draw_label, draw_zero
 from handwheel.show.draw.sheet import Sheet, plain_settings
-from handwheel.show.draw.solids import edges, solid
+from handwheel.show.draw.solids import edges
 from handwheel.show.draw.titles import title_of
 from handwheel.show.draw.views import View, edges_of, largest_scale, place, scale_text
 from handwheel.tolerances import CONTACT
@@ -51,7 +52,7 @@ def setup_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
     cutter = _cutter(sheet, view, proof.tip, setup.tools)
     draw_vise(sheet, view, setup, VISIBLE)
     sheet.segments(view.edges(setup.raw), VISIBLE)
-    part = solid(setup.raw, setup.intended)
+    part = blocks(setup.raw, setup.intended)
     sheet.segments(view.clip(off_sides(on_sheet(view, edges(part, "right").visible), view.rect(setup.raw))), THIN)
     stop = _stop_from_the_end(sheet, view, setup)
     _heights(sheet, view, setup)

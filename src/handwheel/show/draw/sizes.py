@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from handwheel.job import Dimension, Side
+from handwheel.job import Dimension, SideMilling
+from handwheel.path.blocks import Blocks, spans
 from handwheel.setup import Setup
 from handwheel.show.draw.dimensioning import figure
-from handwheel.show.draw.solids import Solid, spans
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
 
@@ -27,7 +27,7 @@ class Measured:
     last: float
 
 
-def measured(size: Dimension, part: Solid, setup: Setup) -> Measured | None:
+def measured(size: Dimension, part: Blocks, setup: Setup) -> Measured | None:
     """Where a size begins and ends on the part; ``None`` where its ray meets no material."""
     axis = "xyz".index(size.axis)
     others = [size.through[name] for name in "xyz" if name != size.axis]
@@ -57,14 +57,14 @@ def _gap_at(stretches: Sequence[tuple[float, float]], at: float) -> tuple[float,
     return (0.0, 0.0)
 
 
-def reference_depths(covered: Sequence[Measured], part: Solid, setup: Setup) -> list[Measured]:
+def reference_depths(covered: Sequence[Measured], part: Blocks, setup: Setup) -> list[Measured]:
     """The depth of each side below the finished top that no size gives, in brackets: it is not gauged, but decides how
     far the cutter stays above the jaws (ISO 129-1, ASME Y14.5: a size for reference stands in brackets; from memory).
     """
     known = [(one.first, one.last) for one in covered if one.axis == "z"]
     found: list[Measured] = []
     for side in setup.operations:
-        if not isinstance(side, Side):
+        if not isinstance(side, SideMilling):
             continue
         ends = (setup.finished_top - side.depth, setup.finished_top)
         through = _on_floor(side, setup)
@@ -75,7 +75,7 @@ def reference_depths(covered: Sequence[Measured], part: Solid, setup: Setup) -> 
     return found
 
 
-def _on_floor(side: Side, setup: Setup) -> dict[str, float]:
+def _on_floor(side: SideMilling, setup: Setup) -> dict[str, float]:
     """A place half way along the side and half way across what it leaves below."""
     raw = setup.raw
     axis = "x" if side.edge in ("left", "right") else "y"

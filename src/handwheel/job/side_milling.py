@@ -18,7 +18,7 @@ from handwheel.tolerances import CONTACT
 Edge = Literal["front", "back", "left", "right"]
 
 
-class Side(Operation):
+class SideMilling(Operation):
     """Coordinates and lengths in mm.
 
     ``to`` is the coordinate of the finished face, ``depth`` counts from the finished top; ``rough_to`` are the

@@ -15,7 +15,7 @@ from handwheel.shop.quantities import Length, Number
 from handwheel.tolerances import CONTACT
 
 
-class Face(Operation):
+class Facing(Operation):
     """``to`` is the finished Z, mm; ``overhang`` and ``overlap`` are shares of the cutter's flat diameter."""
 
     shapes: ClassVar[tuple[Shape, ...]] = ("face mill", "end mill", "corner-radius end mill")
@@ -52,4 +52,4 @@ class Face(Operation):
 
 def finished_top(operations: Iterable[Operation], finished: Box) -> float:
     """Z of the top once all is faced, mm; the finished block's where nothing is."""
-    return min((one.to for one in operations if isinstance(one, Face)), default=finished.high[2])
+    return min((one.to for one in operations if isinstance(one, Facing)), default=finished.high[2])

@@ -32,7 +32,7 @@ class Placement:
     @property
     def is_identity(self) -> bool:
         """Whether nothing is turned or displaced."""
-        return self == _IDENTITY
+        return self == AS_DRAWN
 
     def axis(self, axis: int) -> tuple[int, int]:
         """Where an axis of the part goes: the set-up's axis and +1 or −1."""
@@ -74,4 +74,5 @@ def _cross(a: Row, b: Row) -> Row:
     return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
 
 
-_IDENTITY = Placement()
+AS_DRAWN = Placement()
+"""Neither turned nor displaced."""

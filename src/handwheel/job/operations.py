@@ -1,0 +1,17 @@
+"""Every operation that a job may ask for: a new one is entered here and in :mod:`handwheel.plan.order`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Final, TypeAlias
+
+from pydantic import Field
+
+from handwheel.job.facing import Facing
+from handwheel.job.side_milling import SideMilling
+
+AnyOperation: TypeAlias = Facing | SideMilling
+ByWord = Annotated[AnyOperation, Field(discriminator="do")]
+"""An operation, told apart by its ``do``."""
+
+OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {"face": Facing, "side": SideMilling}
