@@ -98,7 +98,7 @@ def growth(counts: list[int], seconds: list[float]) -> float:
 def main(counts: tuple[int, ...] = (10_000, 100_000, 1_000_000)) -> None:
     tools = {1: CUTTER}
     few = short_moves(1_000)
-    nearest(few, tools, JAWS), standing(few, tools, WORK)
+    nearest(few, tools, JAWS), standing(few, tools, Part(WORK), WORK)
 
     def clearance(moves: Moves) -> object:
         return nearest(moves, tools, JAWS)
@@ -111,7 +111,7 @@ def main(counts: tuple[int, ...] = (10_000, 100_000, 1_000_000)) -> None:
         moves = short_moves(count)
         times["clearance"].append(timed(lambda moves=moves: clearance(moves)))
         least = timed(lambda moves=moves: by_bounds(moves))
-        times["standing"].append(timed(lambda moves=moves: standing(moves, tools, WORK)))
+        times["standing"].append(timed(lambda moves=moves: standing(moves, tools, Part(WORK), WORK)))
         near, stands = times["clearance"][-1], times["standing"][-1]
         print(f"{count:<10,} {near:8.4f} s {least:12.4f} s {near / least:8.1f} {stands:12.3f} s")
     if len(counts) > 1:

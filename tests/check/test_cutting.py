@@ -19,7 +19,7 @@ from handwheel.job import read_job
 from handwheel.motion import Tool
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import prove, prove_by_hand
+from handwheel.proof import prove_setup, prove_setup_by_hand
 from handwheel.setup import set_up
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -123,5 +123,5 @@ def test_what_meets_no_metal_may_be_fed_as_it_likes() -> None:
 def test_the_plans_own_feeds_and_speeds_are_in_order_on_either_route(path: Path) -> None:
     setup = set_up(read_job(path))[0]
     text = write_program(setup, plan(setup, Route.BY_PROGRAM))
-    for proof in (prove(setup, text, "own.nc"), prove_by_hand(setup)):
+    for proof in (prove_setup(setup, text, "own.nc"), prove_setup_by_hand(setup)):
         assert [one.code for one in proof.findings if one.code in CODES] == []

@@ -10,6 +10,7 @@ import pytest
 from milling import Path, tool
 
 from handwheel.check.thin import struck
+from handwheel.cut.part import Part
 from handwheel.motion import Kind
 from handwheel.path.box import Box
 
@@ -20,7 +21,7 @@ def last_depth(path: Path, diameter: float, stock: Box = STOCK) -> float:
     moves = path.moves
     asked = np.zeros(len(moves), dtype=bool)
     asked[-1] = True
-    return float(struck(moves, {1: tool(diameter=diameter)}, stock, asked)[-1])
+    return float(struck(moves, {1: tool(diameter=diameter)}, Part(stock), asked)[-1])
 
 
 def two_slots(wall: float, at: float, deep: float, diameter: float) -> Path:

@@ -17,14 +17,14 @@ from handwheel.job import Facing, SideMilling
 from handwheel.plan import Route, plan
 from handwheel.plan.around import OUTWARDS, axis_of
 from handwheel.program import write_program
-from handwheel.proof import Proof, prove, prove_by_hand
+from handwheel.proof import SetupProof, prove_setup, prove_setup_by_hand
 from handwheel.setup import Setup, set_up
 
 LAST_DIGIT = {"in": 0.0001 * 25.4, "mm": 0.001}
 """Of a program's coordinates, mm."""
 
 
-def faces(setup: Setup, proof: Proof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
+def faces(setup: Setup, proof: SetupProof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays square to a side meet it, just above its foot, away from the corners."""
     job, axis = setup.job, axis_of(operation.edge)
     run = 1 - axis
@@ -44,9 +44,9 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
     """The program adds half its last digit, whichever way it rounds."""
     setup = set_up(replace(draft, extra=MILLS[mill] + touching(probes, draft.units)).job())[0]
     job = setup.job
-    by_hand = prove_by_hand(setup)
+    by_hand = prove_setup_by_hand(setup)
     text = write_program(setup, plan(set_up(job)[0], Route.BY_PROGRAM))
-    by_program = prove(setup, text, "block.nc")
+    by_program = prove_setup(setup, text, "block.nc")
     assert not [one for one in by_hand.findings if one.level in ("stop", "reject")]
     slides = job.by_hand.slides
     half_digit = 0.5 * LAST_DIGIT[job.units]
@@ -67,7 +67,7 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
 
 
 @cache
-def _on_both_grids(dials: bool) -> tuple[Proof, Proof]:
+def _on_both_grids(dials: bool) -> tuple[SetupProof, SetupProof]:
     operations = (
         {"do": "face", "name": "top", "tool": 1},
         *(
@@ -83,7 +83,7 @@ def _on_both_grids(dials: bool) -> tuple[Proof, Proof]:
     draft = Draft(operations=operations, dimensions=dimensions, extra=DIALS_ONLY if dials else "")
     setup = set_up(draft.job())[0]
     text = write_program(setup, plan(setup, Route.BY_PROGRAM))
-    return prove_by_hand(setup), prove(setup, text, "block.nc")
+    return prove_setup_by_hand(setup), prove_setup(setup, text, "block.nc")
 
 
 @pytest.mark.parametrize("dials", [False, True], ids=["readout", "dials alone"])
@@ -104,7 +104,7 @@ def test_dials_coarser_than_the_tolerance_leave_half_a_line_and_nobody_calls_it_
     extra = f"[machine.by_hand]\nreadout_step = 0\n[machine.by_hand.slides]\n{slides}\n"
     draft = replace(sides("front", "back", to={"front": -0.026, "back": 40.5}), extra=extra)
     setup = set_up(draft.job())[0]
-    proof = prove_by_hand(setup)
+    proof = prove_setup_by_hand(setup)
     assert not [one for one in proof.findings if one.level in ("stop", "reject")]
     front = next(one for one in setup.operations if isinstance(one, SideMilling))
     assert faces(setup, proof, front) == pytest.approx(-0.05, abs=1e-6)

@@ -22,7 +22,7 @@ from handwheel.cut.rays import Rays, left
 from handwheel.job import Job, SideMilling, read_job
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, compare, prove
+from handwheel.proof import Proof, Routes, SetupProof, compare, prove_setup, routes_of
 from handwheel.proof.compare_report import comparison_csv, comparison_json
 from handwheel.proof.difference import difference
 from handwheel.setup import set_up
@@ -32,7 +32,7 @@ HALF_DIGIT = {"in": 0.00005 * 25.4, "mm": 0.0005}
 OUTWARDS = {"left": -1, "right": 1, "front": -1, "back": 1}
 
 
-def wall(proof: Proof, job: Job, side: SideMilling) -> float:
+def wall(proof: SetupProof, job: Job, side: SideMilling) -> float:
     """Where the milled side stands: a level ray through its middle, half way down."""
     axis = 0 if side.edge in ("left", "right") else 1
     finished = job.finished_block
@@ -41,7 +41,7 @@ def wall(proof: Proof, job: Job, side: SideMilling) -> float:
     return float(met.high[-1] if OUTWARDS[side.edge] > 0 else met.low[0])
 
 
-def top(proof: Proof, job: Job) -> float:
+def top(proof: SetupProof, job: Job) -> float:
     """Where the top stands in the middle of the finished block."""
     x, y, _ = job.finished_block.centre
     return float(left(proof.part, Rays(2, np.array([[x, y]]))).high[-1])
@@ -62,7 +62,7 @@ def test_a_part_made_by_hand_is_the_programmed_part_but_for_setting_steps_that_l
 ) -> None:
     job = replace(draft, extra=extra).job()
     setup = set_up(job)[0]
-    both = compare(setup, resolution=4.0)
+    both = compare([Routes(setup)], resolution=4.0)
     digit = HALF_DIGIT[job.units]
     steps = [job.by_hand.slides.knee.graduation]
     for side in job.setups[0].operations:
@@ -87,7 +87,7 @@ def test_where_every_setting_is_on_both_grids_the_two_parts_are_one(draft: Draft
     job = replace(draft, operations=operations).job()
     if job.units != "in" or any(tool.corner_radius for tool in job.tools):
         return
-    both = compare(set_up(job)[0], resolution=4.0)
+    both = compare(routes_of(job), resolution=4.0)
     assert both.difference.largest <= 1e-9 * max(job.raw_block.size)
     assert both.difference.volume <= 1e-9 * job.raw_block.size[0] * job.raw_block.size[1] * job.raw_block.size[2]
 
@@ -95,23 +95,23 @@ def test_where_every_setting_is_on_both_grids_the_two_parts_are_one(draft: Draft
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
     job = read_job(path)
-    both = compare(set_up(job)[0])
+    both = compare(routes_of(job))
     assert both.by_hand.verdict == both.by_program.verdict == "pass"
     assert both.difference.largest <= 1e-9 * max(job.raw_block.size)
     for one, other in zip(both.by_hand.dimensions, both.by_program.dimensions, strict=True):
         assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw_block.size))
 
 
-def proved(draft: Draft) -> Proof:
+def proved(draft: Draft) -> SetupProof:
     setup = set_up(draft.job())[0]
     text = write_program(setup, plan(setup, Route.BY_PROGRAM))
-    return prove(setup, text, "block.nc", resolution=1.0)
+    return prove_setup(setup, text, "block.nc", resolution=1.0)
 
 
 def test_a_side_left_three_tenths_proud_differs_by_three_tenths_along_its_whole_length() -> None:
     right = finished_sides(Draft())["right"]
     true, proud = proved(sides("right")), proved(sides("right", to={"right": right + 0.3}))
-    apart = difference(true, proud)
+    apart = difference(Proof((true,)), Proof((proud,)))
     assert apart.largest == pytest.approx(0.3, abs=1e-9)
     # the raw block is 45 wide, the side is milled 12 deep from the finished top, and 1 of raw top stands above that
     assert apart.volume == pytest.approx(0.3 * 45.0 * 13.0, rel=0.03)
@@ -119,7 +119,7 @@ def test_a_side_left_three_tenths_proud_differs_by_three_tenths_along_its_whole_
 
 def test_a_floor_a_tenth_too_deep_differs_by_a_tenth_over_its_whole_width() -> None:
     true, deep = proved(sides("right", depth=12.0)), proved(sides("right", depth=12.1))
-    apart = difference(true, deep)
+    apart = difference(Proof((true,)), Proof((deep,)))
     assert apart.largest == pytest.approx(0.1, abs=1e-9)
     # 2 of allowance by the whole width of 45, the outline good to a 128th of 80
     assert apart.volume == pytest.approx(0.1 * 2.0 * 45.0, abs=0.1 * 45.0 * 80.0 / 128.0)
@@ -127,16 +127,16 @@ def test_a_floor_a_tenth_too_deep_differs_by_a_tenth_over_its_whole_width() -> N
 
 def test_a_part_does_not_differ_from_itself() -> None:
     one = proved(sides("front"))
-    assert difference(one, one).largest == 0.0
-    assert difference(one, one).volume == 0.0
+    assert difference(Proof((one,)), Proof((one,))).largest == 0.0
+    assert difference(Proof((one,)), Proof((one,))).volume == 0.0
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_every_action_and_every_block_belongs_to_one_step(path: Path) -> None:
-    both = compare(set_up(read_job(path))[0], resolution=2.0)
-    lines = both.text.splitlines()
+    both = compare(routes_of(read_job(path)), resolution=2.0)
+    lines = both.setups[0].text.splitlines()
     actions = [number for pair in both.steps for number in range(pair.actions[0], pair.actions[1] + 1)]
-    assert actions == list(range(1, len(both.actions) + 1))
+    assert actions == list(range(1, len(both.setups[0].actions) + 1))
     for pair in both.steps:
         title = f"(STEP {pair.number}: "
         assert lines[pair.lines[0] - 2].startswith(("(", "...")) or title in lines[pair.lines[0] - 2]
@@ -150,7 +150,7 @@ def test_every_action_and_every_block_belongs_to_one_step(path: Path) -> None:
 
 
 def test_the_counts_are_those_that_one_counts_on_the_sheet() -> None:
-    both = compare(set_up(STAND.job())[0], resolution=2.0)
+    both = compare(routes_of(STAND.job()), resolution=2.0)
     # X, Y and Z with the first cutter, Z with the second
     assert [pair.counts.touches for pair in both.steps] == [3, 0, 1] + [0] * 10
     skim = both.steps[1]
@@ -164,19 +164,19 @@ def test_the_counts_are_those_that_one_counts_on_the_sheet() -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
     setup = set_up(read_job(path))[0]
-    both = compare(setup, resolution=2.0)
+    both = compare([Routes(setup)], resolution=2.0)
     assert sum(pair.seconds_by_hand for pair in both.steps) == pytest.approx(both.by_hand.seconds.total)
     gauges = {"micrometer": 30.0, "caliper": 15.0}
     measuring = [step for step in plan(setup, Route.BY_PROGRAM).steps if step.measuring]
     gauging = sum(gauges[size.gauge] for step in measuring for size in step.measuring)
     # cleaning and deburring at each measuring stop, and at every stop a figure keyed into D
-    stops = (20.0 + 30.0) * len(measuring) + gauging + 8.0 * both.text.count(" M0\n")
+    stops = (20.0 + 30.0) * len(measuring) + gauging + 8.0 * both.setups[0].text.count(" M0\n")
     # before the first step the program only sends the nose home, where it is
     assert sum(pair.seconds_by_program for pair in both.steps) == pytest.approx(both.by_program.seconds.total + stops)
 
 
 def test_each_step_names_what_the_two_ways_share() -> None:
-    both = compare(set_up(STAND.job())[0], resolution=2.0)
+    both = compare(routes_of(STAND.job()), resolution=2.0)
     names = [pair.ideas[0].name for pair in both.steps[:5]]
     assert names == [
         "where the work is",
@@ -194,11 +194,13 @@ def test_each_step_names_what_the_two_ways_share() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_where_nobody_touches_the_knee_the_depth_is_said_to_be_as_set_before(path: Path) -> None:
-    both = compare(set_up(read_job(path))[0], resolution=2.0)
+    both = compare(routes_of(read_job(path)), resolution=2.0)
     deep = {pair.number: idea for pair in both.steps for idea in pair.ideas if idea.name == "how deep"}
     set_in = 0
     for pair in both.steps:
-        wound = [act for act in both.actions if act.step == pair.number and getattr(act, "slide", "") == "knee"]
+        wound = [
+            act for act in both.setups[0].actions if act.step == pair.number and getattr(act, "slide", "") == "knee"
+        ]
         raised = any(getattr(act, "ends", 0) for act in wound)
         set_in = pair.number if raised else set_in
         if pair.number in deep:
@@ -212,25 +214,25 @@ def test_where_nobody_touches_the_knee_the_depth_is_said_to_be_as_set_before(pat
 
 def test_a_program_without_compensation_shares_the_cutters_path_and_nothing_to_correct() -> None:
     draft = replace(sides("front"), compensation="off")
-    both = compare(set_up(draft.job())[0], resolution=2.0)
+    both = compare(routes_of(draft.job()), resolution=2.0)
     assert not any("G41" in idea.by_program for pair in both.steps for idea in pair.ideas)
 
 
 def test_a_program_along_the_cutters_own_path_holds_only_the_difference_in_d() -> None:
     draft = replace(sides("front"), compensation="tool-path")
-    both = compare(set_up(draft.job())[0], resolution=2.0)
+    both = compare(routes_of(draft.job()), resolution=2.0)
     assert "actual minus nominal" in both.steps[-1].ideas[0].by_program
 
 
 def test_a_job_without_operations_compares_two_raw_blocks() -> None:
-    both = compare(set_up(Draft(operations=()).job())[0], resolution=2.0)
+    both = compare(routes_of(Draft(operations=()).job()), resolution=2.0)
     assert both.steps == ()
     assert both.difference.largest == 0.0
 
 
 def test_the_json_has_what_it_promises_and_says_nothing_that_json_cannot() -> None:
     job = STOP.job()
-    both = compare(set_up(job)[0], resolution=2.0)
+    both = compare(routes_of(job), resolution=2.0)
     content = json.loads(json.dumps(comparison_json(both, job.units), allow_nan=False))
     assert next(iter(content)) == "handwheel"
     assert content["handwheel"] == content["by_hand"]["handwheel"] == 1
@@ -240,7 +242,7 @@ def test_the_json_has_what_it_promises_and_says_nothing_that_json_cannot() -> No
 
 
 def test_the_csv_has_a_row_for_each_step() -> None:
-    both = compare(set_up(STOP.job())[0], resolution=2.0)
+    both = compare(routes_of(STOP.job()), resolution=2.0)
     rows = list(csv.DictReader(io.StringIO(comparison_csv(both), newline="")))
     assert [int(row["step"]) for row in rows] == [pair.number for pair in both.steps]
     assert all(row["seconds by hand"] and row["error by program"] for row in rows)

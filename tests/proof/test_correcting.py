@@ -12,7 +12,7 @@ from two_blocks import STAND
 from handwheel.motion import Offset
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, compare, prove
+from handwheel.proof import Routes, SetupProof, compare, prove_setup, routes_of
 from handwheel.setup import Setup, set_up
 
 WIDTH = {"name": "width", "axis": "y", "through": {"x": 38, "z": -6}, "nominal": 40.5, "plus": 0.02, "minus": 0.02}
@@ -25,7 +25,7 @@ def written(draft: Draft) -> tuple[Setup, str]:
     return setup, write_program(setup, plan(setup, Route.BY_PROGRAM))
 
 
-def with_figures(setup: Setup, text: str, changes: list[float], smaller: float) -> Proof:
+def with_figures(setup: Setup, text: str, changes: list[float], smaller: float) -> SetupProof:
     """The program run with a cutter that is ``smaller`` than D says, D changed at each stop in turn.
 
     D after the first stop is read from slot 11, after the second from 12 …
@@ -40,7 +40,7 @@ def with_figures(setup: Setup, text: str, changes: list[float], smaller: float) 
         parts[number] = re.sub(r"\bD1\b", f"D{10 + number}", parts[number])
     ground = replace(tool, diameter=tool.diameter - smaller)
     control = replace(setup.control, offsets=offsets)
-    return prove(
+    return prove_setup(
         replace(setup, control=control, job=replace(setup.job, tools=(ground,))),
         "".join(parts),
         "corrected.nc",
@@ -48,7 +48,7 @@ def with_figures(setup: Setup, text: str, changes: list[float], smaller: float) 
     )
 
 
-def measured(proof: Proof) -> dict[str, float | None]:
+def measured(proof: SetupProof) -> dict[str, float | None]:
     return {one.name: one.measured for one in proof.dimensions}
 
 
@@ -78,12 +78,12 @@ def test_an_undersize_reading_adds_to_d_and_takes_half_of_that_off_again() -> No
 
 def test_the_second_stop_is_safe_and_counts_on_the_clock() -> None:
     setup, text = written(STAND)
-    proof = prove(setup, text, "stand.nc", resolution=2.0)
+    proof = prove_setup(setup, text, "stand.nc", resolution=2.0)
     assert not [one for one in proof.findings if one.level != "note"]
     assert not {"stop-while-turning", "stop-over-work"} & {one.code for one in proof.findings}
-    both = compare(setup, resolution=2.0)
+    both = compare([Routes(setup)], resolution=2.0)
     # step 8 finishes the back; without a size to measure there is neither stop
-    without = compare(set_up(replace(STAND, dimensions=()).job())[0], resolution=2.0)
+    without = compare(routes_of(replace(STAND, dimensions=()).job()), resolution=2.0)
     back = next(pair for pair in both.steps if "finish the back" in pair.title)
     plain = next(pair for pair in without.steps if "finish the back" in pair.title)
     # a figure keyed in is 8 s (common practice); the nose goes home and back down besides

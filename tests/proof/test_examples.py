@@ -10,7 +10,7 @@ from jobs import with_setup
 from handwheel.job import Job, read_job
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, prove
+from handwheel.proof import SetupProof, prove_setup
 from handwheel.setup import Setup, set_up
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -22,10 +22,10 @@ def job(request: pytest.FixtureRequest) -> Job:
     return read_job(request.param)
 
 
-def _proved(job: Job) -> tuple[Setup, Proof, str]:
+def _proved(job: Job) -> tuple[Setup, SetupProof, str]:
     setup = set_up(job)[0]
     text = write_program(setup, plan(set_up(job)[0], Route.BY_PROGRAM))
-    return setup, prove(setup, text, f"{job.name}.nc"), text
+    return setup, prove_setup(setup, text, f"{job.name}.nc"), text
 
 
 def test_there_is_one_example_in_inches_and_one_in_millimetres() -> None:

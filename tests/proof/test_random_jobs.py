@@ -15,23 +15,23 @@ from handwheel.job import Facing, Job, SideMilling
 from handwheel.plan import Route, plan
 from handwheel.plan.around import axis_of
 from handwheel.program import write_program
-from handwheel.proof import Proof, prove
+from handwheel.proof import SetupProof, prove_setup
 from handwheel.setup import Setup, set_up
 
 WHOLE_JOBS = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
-def proved(draft: Draft) -> tuple[Setup, Proof]:
+def proved(draft: Draft) -> tuple[Setup, SetupProof]:
     setup = set_up(draft.job())[0]
     text = write_program(setup, plan(setup, Route.BY_PROGRAM))
-    return setup, prove(setup, text, "random.nc")
+    return setup, prove_setup(setup, text, "random.nc")
 
 
 def half_digit(job: Job) -> float:
     return 25.4 * 0.5e-4 if job.units == "in" else 0.5e-3
 
 
-def walls(setup: Setup, proof: Proof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
+def walls(setup: Setup, proof: SetupProof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays, square to the side and just above its foot, meet the face along its whole length."""
     job = setup.job
     axis = axis_of(operation.edge)
@@ -105,7 +105,7 @@ def test_stopping_to_measure_and_to_correct_brings_in_no_trouble(draft: Draft) -
 
 
 @cache
-def _on_grid(form: str) -> Proof:
+def _on_grid(form: str) -> SetupProof:
     draft = Draft(
         operations=tuple(
             {"do": "side", "name": edge, "tool": 1, "edge": edge, "to": to, "depth": 12.0}

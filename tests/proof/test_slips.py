@@ -15,7 +15,7 @@ from two_blocks import STAND, STOP
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
-from handwheel.proof import SLIPS, SlipResult, prove_by_hand, slip
+from handwheel.proof import SLIPS, Routes, SlipResult, prove_setup_by_hand, routes_of, slip
 from handwheel.setup import Setup, set_up
 
 INCH = 25.4
@@ -33,12 +33,12 @@ def stop() -> Setup:
 
 def on_the_base(name: str) -> SlipResult:
     """A slip on the inch block: 2.375 wide, 4.000 long, .950 high, foot .400 down; cutters 2 in and 1/2 in."""
-    return slip(stand(), name, resolution=2.0)
+    return slip([Routes(stand())], name, resolution=2.0)
 
 
 def on_the_stop(name: str) -> SlipResult:
     """A slip on the metric block: 48 wide, 68 long to the lip, lip 6 down, 29 high; cutters 50 and 20."""
-    return slip(stop(), name, resolution=2.0)
+    return slip([Routes(stop())], name, resolution=2.0)
 
 
 def measured(result: SlipResult, unit: float = INCH) -> dict[str, float | None]:
@@ -100,7 +100,7 @@ def test_a_kept_zero_drives_the_longer_cutter_into_the_jaws_by_the_difference_le
     result = on_the_base("zero-kept-after-cutter-change")
     # out of the spindle 4.000 and 3.625; the set-up leaves .175 of air
     assert result.proof is not None
-    assert result.proof.clearance.vise == pytest.approx(-(0.375 - 0.175) * INCH)
+    assert result.proof.setups[0].clearance.vise == pytest.approx(-(0.375 - 0.175) * INCH)
     assert result.expected is not None
     assert result.expected.lift == pytest.approx(0.2 * INCH)
     assert "cutter-hits-vise" in codes(result)
@@ -110,7 +110,7 @@ def test_a_kept_zero_drives_the_longer_cutter_into_the_jaws_by_the_difference_le
 def test_another_tools_length_strikes_the_jaws_by_as_much_as_a_kept_zero() -> None:
     result = on_the_base("another-tools-h")
     assert result.proof is not None
-    assert result.proof.clearance.vise == pytest.approx(-0.2 * INCH)
+    assert result.proof.setups[0].clearance.vise == pytest.approx(-0.2 * INCH)
     assert {"wrong-length-offset", "cutter-hits-vise"} <= codes(result)
 
 
@@ -120,7 +120,7 @@ def test_no_length_offset_puts_the_tip_a_whole_tool_below_the_program() -> None:
     # tool 1 is 90 long and faces to zero; the jaws' top is 16 below the raw top, which is at 1
     assert result.expected.lift == pytest.approx(90.0 - 15.0)
     assert result.proof is not None
-    assert result.proof.clearance.vise == pytest.approx(-75.0)
+    assert result.proof.setups[0].clearance.vise == pytest.approx(-75.0)
     assert set(result.expected.codes) <= codes(result)
 
 
@@ -137,7 +137,7 @@ def test_a_little_wrong_d_leaves_half_the_difference_on_each_side() -> None:
     draft = sides("front", "back")
     tools = (*draft.tools, {"number": 2, "shape": "end mill", "diameter": 21.0, "flute_length": 38.0})
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 40.5, "plus": 0.1, "minus": 0.1},)
-    result = slip(set_up(replace(draft, tools=tools, dimensions=sizes).job())[0], "wrong-d", resolution=2.0)
+    result = slip(routes_of(replace(draft, tools=tools, dimensions=sizes).job()), "wrong-d", resolution=2.0)
     # the front alone is finished with the wrong D: (21 - 20) / 2 stays, less than the 0.25 that roughing left
     assert measured(result, 1.0)["width"] == pytest.approx(40.5 + 0.25, abs=1e-9)
     assert result.expected is not None
@@ -184,7 +184,7 @@ def test_the_proof_calls_the_slip_by_its_name(name: str, code: str) -> None:
 )
 def test_a_slip_that_leaves_the_sizes_alone_is_no_pass(name: str, outcome: str) -> None:
     result = on_the_base(name)
-    sound = prove_by_hand(stand(), resolution=2.0)
+    sound = prove_setup_by_hand(stand(), resolution=2.0)
     assert result.outcome(sound).startswith(outcome)
 
 
@@ -192,10 +192,10 @@ def test_what_the_job_itself_carries_is_not_laid_at_the_slips_door_and_more_of_i
     # a job that climbs by hand on one side as it is: a slip that winds wrong adds none, the slip that climbs one more
     front, back = sides("front", "back").operations
     setup = set_up(replace(sides("front", "back"), operations=({**front, "cut": "climb"}, back)).job())[0]
-    sound = prove_by_hand(setup, resolution=2.0)
+    sound = prove_setup_by_hand(setup, resolution=2.0)
     assert "climb-with-backlash" in {one.code for one in sound.findings}
-    assert "climb" not in slip(setup, "last-pass-skipped", resolution=2.0).outcome(sound)
-    climbing = slip(setup, "climb-with-backlash", resolution=2.0)
+    assert "climb" not in slip([Routes(setup)], "last-pass-skipped", resolution=2.0).outcome(sound)
+    climbing = slip([Routes(setup)], "climb-with-backlash", resolution=2.0)
     assert climbing.outcome(sound) == "sizes hold; climb-with-backlash: unsafe"
 
 
@@ -203,20 +203,20 @@ def test_lower_parallels_bring_the_jaws_up_by_the_difference_of_the_parallels() 
     result = on_the_base("parallels-one-size-low")
     right = stand()
     assert result.proof is not None
-    assert right.stick_out - result.proof.stick_out == pytest.approx(0.125 * INCH)
-    assert result.proof.clearance.vise == pytest.approx((0.175 - 0.125) * INCH)
+    assert right.stick_out - result.proof.setups[0].setup.stick_out == pytest.approx(0.125 * INCH)
+    assert result.proof.setups[0].clearance.vise == pytest.approx((0.175 - 0.125) * INCH)
 
 
 def test_lower_parallels_where_there_is_no_air_to_spare_run_the_cutter_into_the_jaws() -> None:
     vise = {"parallels": 30, "jaw_height": 40, "air": 2}
     # 12 deep under a top of 1 in a block of 30 on 30: 20 stick out, 7 of air; the set's next is 28, then 26 …
     draft = replace(sides("front", depth=18.5), vise=vise)
-    result = slip(set_up(draft.job())[0], "parallels-one-size-low", resolution=2.0)
+    result = slip(routes_of(draft.job()), "parallels-one-size-low", resolution=2.0)
     assert result.proof is not None
     assert result.expected is not None
     sunk = result.expected.lift
     assert sunk > 0
-    assert result.proof.clearance.vise == pytest.approx(-sunk)
+    assert result.proof.setups[0].clearance.vise == pytest.approx(-sunk)
     assert "cutter-hits-vise" in codes(result)
 
 
@@ -224,7 +224,7 @@ def test_with_dials_alone_the_play_left_in_stands_on_the_last_side() -> None:
     draft = sides("front", "back")
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 40.5, "plus": 0.1, "minus": 0.1},)
     result = slip(
-        set_up(replace(draft, extra=DIALS_ONLY, dimensions=sizes).job())[0], "backlash-not-taken-up", resolution=2.0
+        routes_of(replace(draft, extra=DIALS_ONLY, dimensions=sizes).job()), "backlash-not-taken-up", resolution=2.0
     )
     # settings end away from the operator's hand in +Y; come back to the figure, the saddle stays its play too far back:
     # 0.25 in this shop, which is all that the last pass had to take
@@ -248,7 +248,7 @@ def test_with_dials_alone_the_play_left_in_stands_on_the_last_side() -> None:
 )
 def test_a_slip_that_cannot_happen_says_why_and_does_not_vanish(name: str, draft: Draft, because: str) -> None:
     draft = replace(draft, compensation="off") if draft.operations == () else draft
-    result = slip(set_up(draft.job())[0], name, resolution=4.0)
+    result = slip(routes_of(draft.job()), name, resolution=4.0)
     assert result.proof is None
     assert result.expected is None
     assert result.cannot is not None
@@ -259,7 +259,7 @@ def test_a_slip_that_cannot_happen_says_why_and_does_not_vanish(name: str, draft
 def test_the_wrong_side_does_nothing_while_d_holds_nothing() -> None:
     draft = replace(sides("front"), compensation="tool-path")
     sizes = ({"name": "width", "axis": "y", "through": {"x": 38, "z": -4}, "nominal": 43.5, "plus": 0.1, "minus": 0.1},)
-    result = slip(set_up(replace(draft, dimensions=sizes).job())[0], "wrong-compensation-side", resolution=2.0)
+    result = slip(routes_of(replace(draft, dimensions=sizes).job()), "wrong-compensation-side", resolution=2.0)
     assert result.proof is not None
     assert result.proof.verdict == "pass"
 
@@ -278,7 +278,7 @@ def test_a_slip_says_what_is_done_what_comes_of_it_and_how_one_notices(name: str
 
 def test_a_slip_of_another_name_is_refused_with_the_names_there_are() -> None:
     with pytest.raises(HandwheelError, match=r"there is no slip 'sneeze'.*reground-cutter"):
-        slip(stop(), "sneeze")
+        slip([Routes(stop())], "sneeze")
 
 
 def with_sizes(draft: Draft) -> Draft:
@@ -304,7 +304,7 @@ def with_sizes(draft: Draft) -> Draft:
 @settings(max_examples=3, deadline=None)
 def test_on_any_job_a_slip_does_what_arithmetic_says(name: str, draft: Draft, extra: str) -> None:
     setup = set_up(replace(with_sizes(draft), extra=extra).job())[0]
-    result = slip(setup, name, resolution=8.0)
+    result = slip([Routes(setup)], name, resolution=8.0)
     if result.proof is None or result.expected is None:
         assert result.cannot
         return
@@ -318,7 +318,7 @@ def test_on_any_job_a_slip_does_what_arithmetic_says(name: str, draft: Draft, ex
             assert (one.measured is None) == (reckoned is None), one.name
             assert one.measured == pytest.approx(reckoned, abs=within + 2 * rounded + 1e-6), one.name
     assert set(result.expected.codes) <= codes(result)
-    vise = result.proof.clearance.vise
+    vise = result.proof.setups[0].clearance.vise
     struck = max(0.0, 0.0 if vise is None else -vise)
     # the arithmetic is of the cutter; where its holder strikes too, it has no say
     of_the_cutter = "holder-hits-vise" not in codes(result)

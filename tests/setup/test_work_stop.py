@@ -10,7 +10,7 @@ from jobs import Draft, sides
 from handwheel import hand
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
-from handwheel.proof import prove, prove_by_hand
+from handwheel.proof import prove_setup, prove_setup_by_hand
 from handwheel.setup import set_up
 
 
@@ -87,7 +87,7 @@ def test_a_cutter_that_runs_into_the_stop_is_found() -> None:
         draft = replace(sides("left", depth=12.0), vise={"jaw_height": 40.0, "parallels": 30.0, "stop": stop})
         setup = set_up(draft.job())[0]
         text = write_program(setup, plan(setup, Route.BY_PROGRAM))
-        proofs = (prove(setup, text, "stop.nc"), prove_by_hand(setup))
+        proofs = (prove_setup(setup, text, "stop.nc"), prove_setup_by_hand(setup))
         return [(one.level, one.code, one.message) for proof in proofs for one in proof.findings if "stop" in one.code]
 
     found = proof_with(9.0)

@@ -18,7 +18,7 @@ from handwheel.errors import HandwheelError
 from handwheel.job import Job, read_job, read_job_text
 from handwheel.motion import Kind
 from handwheel.plan import Route
-from handwheel.proof import Proof
+from handwheel.proof import Routes, SetupProof
 from handwheel.proof.comparison import Comparison, compare
 from handwheel.setup import Setup, set_up
 from handwheel.show.animation import Options
@@ -37,23 +37,23 @@ ROUTES = (Route.BY_HAND, Route.BY_PROGRAM)
 @cache
 def made(name: str) -> tuple[Setup, Comparison]:
     setup = set_up(read_job(Path(__file__).parents[2] / "examples" / name / "job.toml"))[0]
-    return setup, compare(setup)
+    return setup, compare([Routes(setup)])
 
 
 @cache
 def film_of(name: str, route: Route, options: Options) -> Film:
     """For its metal; its frames are made in order and by one user alone."""
-    return Film(*made(name), route, options)
+    return Film(made(name)[1].setups[0], route, options, options.count)
 
 
-def proof_of(name: str, route: Route) -> Proof:
+def proof_of(name: str, route: Route) -> SetupProof:
     comparison = made(name)[1]
-    return comparison.by_hand if route == Route.BY_HAND else comparison.by_program
+    return (comparison.by_hand if route == Route.BY_HAND else comparison.by_program).setups[0]
 
 
 def of_job(job: Job) -> tuple[Setup, Comparison]:
     setup = set_up(job)[0]
-    return setup, compare(setup)
+    return setup, compare([Routes(setup)])
 
 
 @pytest.mark.parametrize("route", ROUTES)
@@ -154,10 +154,10 @@ def test_every_step_is_on_screen_long_enough_to_be_seen() -> None:
 
 @pytest.mark.parametrize("route", ROUTES)
 def test_the_gif_shows_every_frame_as_it_was_made_for_as_long_as_was_asked(route: Route) -> None:
-    setup, comparison = made("fence-stop")
-    wanted = list(frames(setup, comparison, route, SHORT))
+    _, comparison = made("fence-stop")
+    wanted = list(frames(comparison.setups, route, SHORT))
     assert len(wanted) == 18
-    file = Image.open(io.BytesIO(gif(setup, comparison, route, SHORT)))
+    file = Image.open(io.BytesIO(gif(comparison.setups, route, SHORT)))
     assert file.size == SHORT.size
     assert file.info["loop"] == 0
     time, at = 0, 0
@@ -173,13 +173,13 @@ def test_the_gif_shows_every_frame_as_it_was_made_for_as_long_as_was_asked(route
 
 
 def test_the_usual_film_of_an_example_is_small_enough_to_send() -> None:
-    setup, comparison = made("gauge-stand-base")
-    assert len(gif(setup, comparison, Route.BY_HAND, Options())) < 1_500_000
+    _setup, comparison = made("gauge-stand-base")
+    assert len(gif(comparison.setups, Route.BY_HAND, Options())) < 1_500_000
 
 
 def test_the_same_job_gives_the_same_film() -> None:
     setup, comparison = made("gauge-stand-base")
-    assert gif(setup, comparison, Route.BY_PROGRAM, SHORT) == gif(*of_job(setup.job), Route.BY_PROGRAM, SHORT)
+    assert gif(comparison.setups, Route.BY_PROGRAM, SHORT) == gif(of_job(setup.job)[1].setups, Route.BY_PROGRAM, SHORT)
 
 
 @pytest.mark.parametrize("height", [360, 540, 1080])
@@ -196,23 +196,23 @@ def test_steps_are_told_by_colours_for_the_colour_blind() -> None:
     published = {(0, 114, 178), (213, 94, 0), (0, 158, 115), (204, 121, 167), (230, 159, 0), (86, 180, 233)}
     palette = {tuple(row) for row in PALETTE.tolist()}
     assert published <= palette
-    film = next(iter(frames(*made("gauge-stand-base"), Route.BY_HAND, SHORT)))
+    film = next(iter(frames(made("gauge-stand-base")[1].setups, Route.BY_HAND, SHORT)))
     first = PALETTE[film].reshape(-1, 3)
     assert np.all(first.max(axis=1) == first.min(axis=1)), "nothing is cut yet, so nothing has a colour"
 
 
 def test_titles_of_any_kind_and_jobs_without_steps_can_be_filmed() -> None:
     text = 'handwheel = 1\ntitle = "<b>漢 \\\\ %s {} ' + "W" * 150 + '"\nunits = "mm"\nmaterial = "brass"\n'
-    setup, comparison = of_job(read_job_text(text + "[stock]\nsize = [80, 50, 30]\n", "bare"))
+    _, comparison = of_job(read_job_text(text + "[stock]\nsize = [80, 50, 30]\n", "bare"))
     for route in ROUTES:
-        pictures = list(frames(setup, comparison, route, Options(1.0, 3, (640, 360))))
+        pictures = list(frames(comparison.setups, route, Options(1.0, 3, (640, 360))))
         assert [picture.shape for picture in pictures] == [(360, 640)] * 3
 
 
 def test_progress_is_told_frame_by_frame() -> None:
     told: list[tuple[int, int]] = []
     options = Options(1.0, 4, (640, 360))
-    gif(*made("fence-stop"), Route.BY_PROGRAM, options, lambda done, of: told.append((done, of)))
+    gif(made("fence-stop")[1].setups, Route.BY_PROGRAM, options, lambda done, of: told.append((done, of)))
     assert told == [(1, 4), (2, 4), (3, 4), (4, 4)]
 
 
@@ -236,8 +236,8 @@ def test_films_that_nobody_could_read_are_refused_in_a_sentence(
 def test_an_mp4_has_as_many_frames_as_the_film(tmp_path: Path) -> None:
     imageio_ffmpeg = pytest.importorskip("imageio_ffmpeg")
     options = Options(2.0, 6, (641, 361))
-    film = mp4(*made("fence-stop"), Route.BY_PROGRAM, options)
-    assert film == mp4(*made("fence-stop"), Route.BY_PROGRAM, options)
+    film = mp4(made("fence-stop")[1].setups, Route.BY_PROGRAM, options)
+    assert film == mp4(made("fence-stop")[1].setups, Route.BY_PROGRAM, options)
     # ISO/IEC 14496-12: a file begins with its type (from memory)
     assert film[4:8] == b"ftyp"
     file = tmp_path / "film.mp4"
@@ -250,4 +250,4 @@ def test_an_mp4_has_as_many_frames_as_the_film(tmp_path: Path) -> None:
 def test_without_the_video_extra_an_mp4_is_refused_with_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "imageio_ffmpeg", None)
     with pytest.raises(HandwheelError, match=r"handwheel\[video\]"):
-        mp4(*made("fence-stop"), Route.BY_HAND, SHORT)
+        mp4(made("fence-stop")[1].setups, Route.BY_HAND, SHORT)

@@ -20,13 +20,13 @@ from PIL import Image
 
 from handwheel.job import read_job, read_job_text
 from handwheel.plan import Plan
-from handwheel.proof import Proof
+from handwheel.proof import SetupProof, prove_setup
 from handwheel.setup import Setup
 from handwheel.show.draw.colours import STEP_COLOURS, by_step, feed_by_step
 from handwheel.show.draw.drawings import part_drawing, path_drawing, pictorial, save, setup_drawing, stages_drawing
 from handwheel.show.draw.lines import FEED, RAPID
 
-Drawing = Callable[[Setup, Plan, Proof], Figure]
+Drawing = Callable[[Setup, Plan, SetupProof], Figure]
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 JOBS = ("gauge-stand-base", "fence-stop")
@@ -38,7 +38,7 @@ CAPITAL_OF_EM = 0.729
 
 
 @cache
-def example(name: str) -> tuple[Setup, Plan, Proof]:
+def example(name: str) -> tuple[Setup, Plan, SetupProof]:
     return proved(read_job(EXAMPLES / name / "job.toml"))
 
 
@@ -143,9 +143,8 @@ def test_the_step_colours_differ_also_for_colour_blind_eyes_and_from_the_ink() -
 
 def test_a_failed_proof_says_so_on_the_backplot() -> None:
     setup, steps, _ = example("fence-stop")
-    from handwheel.proof import prove
 
-    failed = prove(setup, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.nc")
+    failed = prove_setup(setup, "G21 G90 G17 G40\nT1 M6\nG0 Z-50\nG0 X30 Y24\nM30\n", "bad.nc")
     assert failed.verdict == "fail"
     shown = words(path_drawing(setup, steps, failed))
     assert "NOT PROVED" in shown
@@ -154,9 +153,8 @@ def test_a_failed_proof_says_so_on_the_backplot() -> None:
 
 def test_a_program_that_moves_nothing_is_still_drawn() -> None:
     setup, steps, _ = example("gauge-stand-base")
-    from handwheel.proof import prove
 
-    still = prove(setup, "M30\n", "still.nc")
+    still = prove_setup(setup, "M30\n", "still.nc")
     for drawing in DRAWINGS:
         assert_readable(drawing(setup, steps, still))
 

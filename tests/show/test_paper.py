@@ -22,7 +22,7 @@ from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.program.head import CAUTIONS
-from handwheel.proof import prove
+from handwheel.proof import Proof, Routes, prove_setup
 from handwheel.proof.comparison import compare
 from handwheel.setup import set_up
 from handwheel.show.draw.drawings import part_drawing, save, setup_drawing
@@ -40,16 +40,17 @@ pytestmark = pytest.mark.skipif(
 def made(job: Job, program: str | None = None) -> bytes:
     """The packet; of another program than the job's own where one is given."""
     setup = set_up(job)[0]
-    comparison = compare(setup)
+    comparison = compare([Routes(setup)])
     if program is not None:
-        proof = prove(setup, program, f"{job.name}.nc")
-        comparison = replace(comparison, by_program=proof, text=program)
+        proof = prove_setup(setup, program, f"{job.name}.nc")
+        both = replace(comparison.setups[0], by_program=proof, text=program)
+        comparison = replace(comparison, by_program=Proof((proof,)), setups=(both,))
     steps = plan(set_up(job)[0], Route.BY_PROGRAM)
     drawings = {
-        "set-up drawing": save(setup_drawing(setup, steps, comparison.by_program), "svg"),
-        "part drawing": save(part_drawing(setup, steps, comparison.by_program), "svg"),
+        "set-up drawing": save(setup_drawing(setup, steps, comparison.setups[0].by_program), "svg"),
+        "part drawing": save(part_drawing(setup, steps, comparison.setups[0].by_program), "svg"),
     }
-    return packet(setup, comparison, drawings)
+    return packet(comparison, drawings)
 
 
 @cache

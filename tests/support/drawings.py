@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from handwheel.job import Job
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, prove
+from handwheel.proof import SetupProof, prove_setup
 from handwheel.setup import Setup, set_up
 
 MM_PER_POINT = 25.4 / 72
@@ -41,10 +41,10 @@ class Lettering:
         )
 
 
-def proved(job: Job) -> tuple[Setup, Plan, Proof]:
+def proved(job: Job) -> tuple[Setup, Plan, SetupProof]:
     """What every drawing is made from."""
     setup, steps = set_up(job)[0], plan(set_up(job)[0], Route.BY_PROGRAM)
-    return setup, steps, prove(setup, write_program(setup, steps), f"{job.name}.nc")
+    return setup, steps, prove_setup(setup, write_program(setup, steps), f"{job.name}.nc")
 
 
 def lettering(figure: Figure) -> list[Lettering]:

@@ -10,7 +10,7 @@ from handwheel.hand import Action, Execution, actions, execute
 from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.proof import Proof, compare, prove, prove_by_hand, slip
+from handwheel.proof import Routes, SetupProof, compare, prove_setup, prove_setup_by_hand, slip
 from handwheel.setup import Setup, set_up
 from handwheel.show.page import lesson
 
@@ -24,10 +24,10 @@ class Made:
     setup: Setup
     plan: Plan
     text: str
-    proof: Proof
+    proof: SetupProof
     actions: tuple[Action, ...]
     execution: Execution
-    proof_by_hand: Proof
+    proof_by_hand: SetupProof
     page: str
 
 
@@ -66,10 +66,10 @@ def made(job: Job, slips: tuple[str, ...] = (), text: str | None = None) -> Made
     by_program = plan(set_up(job)[0], Route.BY_PROGRAM)
     if text is None:
         text = write_program(setup, by_program)
-    proof = prove(setup, text, f"{job.name}.nc")
+    proof = prove_setup(setup, text, f"{job.name}.nc")
     doing = actions(setup, plan(set_up(job)[0], Route.BY_HAND))
     execution = execute(setup, doing)
-    by_hand = prove_by_hand(setup, doing)
+    by_hand = prove_setup_by_hand(setup, doing)
     page = lesson(
         setup,
         by_program,
@@ -78,7 +78,7 @@ def made(job: Job, slips: tuple[str, ...] = (), text: str | None = None) -> Made
         doing,
         execution,
         by_hand,
-        compare(setup) if slips else None,
-        [slip(setup, name) for name in slips],
+        compare([Routes(setup)]).setups[0] if slips else None,
+        [slip([Routes(setup)], name) for name in slips],
     )
     return Made(setup, by_program, text, proof, doing, execution, by_hand, page)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from handwheel.check.finding import Finding, Point
@@ -35,8 +35,10 @@ class Gauged:
 
 
 def gauged(setup: Setup, part: Part) -> tuple[Gauged, ...]:
-    """Every dimension of the job, measured on the part."""
-    return tuple(_gauged(size, part) for size in setup.dimensions)
+    """Every dimension of the job, measured on the finished part; where it is taken is told in the set-up's frame."""
+    whole = part.seen_from(setup.placement.inverse())
+    each = (_gauged(size, whole) for size in setup.job.dimensions)
+    return tuple(replace(one, at=setup.placement.point(one.at)) for one in each)
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:

@@ -44,6 +44,8 @@ class Inspection:
     part : the stock and its cut
     notes, events, error, called : of the program's reader; empty, or ``None``, by hand
     intended : the solids that ought to be gone at the end; empty where the job plans nothing
+    elsewhere : those that the part's other set-ups are meant to take
+    is_last : whether the part is finished after this set-up, so that its sizes are judged
     travel : where the *nose* may stand; ``None`` where it is not checked
     resolution : of the height map; from the stock where left out
     """
@@ -60,6 +62,8 @@ class Inspection:
     error: ProgramError | None = None
     called: Mapping[str, int] | None = None
     intended: tuple[Box, ...] = ()
+    elsewhere: tuple[Box, ...] = ()
+    is_last: bool = True
     travel: Box | None = None
     resolution: float | None = None
 
@@ -67,6 +71,11 @@ class Inspection:
     def job(self) -> Job:
         """The part's job."""
         return self.setup.job
+
+    @cached_property
+    def before(self) -> Part:
+        """The part as it came into this set-up, held by the block that it was by then."""
+        return Part(self.setup.raw, self.part.cuts[:-1])
 
     @property
     def by_program(self) -> bool:
@@ -131,7 +140,7 @@ class Inspection:
     @cached_property
     def standing(self) -> Standing:
         """What each move meets of the work that still stands."""
-        return standing(self.tip, self.tools, self.setup.raw, (self.setup.finished, *self.intended))
+        return standing(self.tip, self.tools, self.before, self.setup.raw, (self.setup.finished, *self.intended))
 
     @cached_property
     def depth(self) -> NDArray[np.float64]:
@@ -139,22 +148,22 @@ class Inspection:
         moves, depth = self.moves, self.standing.depth
         stopped = (moves.of_modal("spindle") == Spindle.OFF) | (moves.of_modal("rpm") <= 0.0)
         asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0)
-        return np.maximum(depth, struck(self.tip, self.tools, self.setup.raw, np.asarray(asked)))
+        return np.maximum(depth, struck(self.tip, self.tools, self.before, np.asarray(asked)))
 
     @cached_property
     def rubs(self) -> NDArray[np.float64]:
         """(n,) how far a shank is below the top of a wall that it rubs on while the flutes cut, mm."""
-        return rubbed(self.tip, self.tools, self.setup.raw, np.asarray(self.feeding & (self.depth > 0.0)))
+        return rubbed(self.tip, self.tools, self.before, np.asarray(self.feeding & (self.depth > 0.0)))
 
     @cached_property
     def heights(self) -> HeightMap:
         """The part as seen from above, and what each move had in the cut."""
-        return height_map(self.part, self.resolution)
+        return height_map(self.part, self.resolution, setup=len(self.part.cuts) - 1)
 
     @cached_property
     def gauged(self) -> tuple[Gauged, ...]:
-        """Every dimension as it came out."""
-        return gauged(self.setup, self.part)
+        """Every dimension as it came out; none before the part's last set-up."""
+        return gauged(self.setup, self.part) if self.is_last else ()
 
     def size(self, length: float) -> str:
         """A length as a trainee reads it: ``.050 in``."""

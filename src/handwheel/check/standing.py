@@ -19,6 +19,8 @@ from handwheel.check.legs import legs
 from handwheel.check.standing_kernel import PARTS, make_moves
 from handwheel.check.ways import ways
 from handwheel.cut.cutter import cutter
+from handwheel.cut.part import Part
+from handwheel.cut.rays import Rays, left
 from handwheel.cut.sweeps import BATCH, Sweeps, batches
 from handwheel.motion import Moves, Tool
 from handwheel.path.box import Box
@@ -59,18 +61,19 @@ class Standing:
     gap_row: int
 
 
-def standing(tip: Moves, tools: Mapping[int, Tool], work: Box, faces: Iterable[Box] = ()) -> Standing:
+def standing(tip: Moves, tools: Mapping[int, Tool], before: Part, work: Box, faces: Iterable[Box] = ()) -> Standing:
     """Make all moves on the work.
 
     Parameters
     ----------
     tip : moves of the true tip
     tools : the tools that really cut
-    work : the raw block
+    before : the work before the first of them
+    work : the block that holds it
     faces : boxes whose sides are faces that somebody may shave
     """
     xs, ys = (_coordinates(work, axis, [work, *faces]) for axis in (0, 1))
-    heights = np.full((len(xs), len(ys)), float(work.high[2]))
+    heights = _tops(before, xs, ys)
     met = np.zeros((len(PARTS) + 2, len(tip)))
     nearest = np.array([NEAR, -1.0])
     numbers = sorted({modal.tool for modal in tip.modals} & set(tools))
@@ -107,6 +110,19 @@ def standing(tip: Moves, tools: Mapping[int, Tool], work: Box, faces: Iterable[B
     *first_legs, depth, shank, holder, core_depth, above_flutes = met
     leg = np.maximum.reduce(first_legs)
     return Standing(depth, core_depth, above_flutes, shank, holder, leg, float(nearest[0]), int(nearest[1]))
+
+
+def _tops(before: Part, xs: Floats, ys: Floats) -> Floats:
+    """(nx, ny) how high the work stands on each ray before the first move; at its underside where nothing does."""
+    work = before.stock
+    if not before.cuts:
+        return np.full((len(xs), len(ys)), float(work.high[2]))
+    at = np.column_stack([values.ravel() for values in np.meshgrid(xs, ys, indexing="ij")])
+    met = left(before, Rays(2, at))
+    tops = np.full(len(at), float(work.low[2]))
+    some = met.first[1:] > met.first[:-1]
+    tops[some] = met.high[met.first[1:][some] - 1]
+    return tops.reshape(len(xs), len(ys))
 
 
 def _coordinates(work: Box, axis: int, faces: Iterable[Box]) -> Floats:

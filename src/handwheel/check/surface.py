@@ -41,14 +41,20 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     if not inspection.intended:
         return
     solids = _solids(inspection)
+    whole = (*solids, *(Solid(box, 0.0) for box in inspection.elsewhere))
     tolerance = inspection.job.tolerance
-    grid = upright_grid(inspection.part, solids, inspection.proud)
+    grid = upright_grid(inspection.part, whole, inspection.proud)
     rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
-    missing, spare = off(inspection.part, rays, solids)
+    missing, spare = off(inspection.part, rays, whole)
     gouged = missing.thickness > tolerance + CONTACT
+    if inspection.elsewhere:
+        # only metal of the finished part can be gouged; only what this set-up was to remove can be left uncut, and
+        # what was missing when the part came into it is not its doing
+        _, spare = off(inspection.part, rays, solids)
+        gouged &= missing.thickness > off(inspection.before, rays, whole)[0].thickness + CONTACT
     if gouged.any():
-        found = _places(missing, gouged, grid, _thickness(inspection.part, solids, 0))
-        row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), solids)
+        found = _places(missing, gouged, grid, _thickness(inspection.part, whole, 0))
+        row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), whole)
         yield inspection.finding(
             "gouge",
             _sentence(inspection, "the part is cut too deep", found),
@@ -141,17 +147,15 @@ def _area(inspection: Inspection, area: float) -> str:
 def _first_to_gouge(
     inspection: Inspection, rays: Rays, gouged: NDArray[np.int64], solids: tuple[Solid, ...]
 ) -> int | None:
-    """The first move after which one of the rays is cut too deep; ``None`` where the part has not one cut of ours."""
-    cuts = inspection.part.cuts
-    if len(cuts) != 1 or len(cuts[0].moves) != len(inspection.moves):
+    """The first move after which one of the rays is cut too deep; ``None`` where others cut the part."""
+    *earlier, own = inspection.part.cuts
+    if len(own.moves) != len(inspection.moves):
         return None
     some = Rays(2, rays.at[gouged[:: max(1, len(gouged) // SEARCHED)]])
     low, high = 0, len(inspection.moves)
     while high - low > 1:
         middle = (low + high) // 2
-        part = Part(
-            inspection.part.stock, (Cut(cuts[0].moves.rows(slice(0, middle)), cuts[0].tools, cuts[0].placement),)
-        )
+        part = Part(inspection.part.stock, (*earlier, Cut(own.moves.rows(slice(0, middle)), own.tools, own.placement)))
         missing, _ = off(part, some, solids)
         if (missing.thickness > inspection.job.tolerance + CONTACT).any():
             high = middle

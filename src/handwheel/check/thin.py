@@ -38,24 +38,24 @@ RUB = 0.05
 """A shank that is nearer than this to a wall rubs on it, mm: chips and the cutter's own bend close such a gap."""
 
 
-def struck(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.bool_]) -> Floats:
+def struck(tip: Moves, tools: Mapping[int, Tool], before: Part, asked: NDArray[np.bool_]) -> Floats:
     """(n,) how far the flutes go below the top of what each of the moves asked about runs into, mm; else 0.
 
     Parameters
     ----------
     tip : moves of the true tip
     tools : the tools that really cut
-    work : the raw block
+    before : the work before the first of them
     asked : (n,) which moves
     """
     # smaller by contact all round: touching is not cutting
     bodies = {
         number: (replace(tool, diameter=tool.diameter - 2.0 * CONTACT), CONTACT) for number, tool in tools.items()
     }
-    return _met(tip, tools, bodies, work, asked)
+    return _met(tip, tools, bodies, before, asked)
 
 
-def rubbed(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.bool_]) -> Floats:
+def rubbed(tip: Moves, tools: Mapping[int, Tool], before: Part, asked: NDArray[np.bool_]) -> Floats:
     """(n,) how far a shank is below the top of a wall that it rubs on, or of its own hole's, mm; else 0.
 
     A shank as thick as the cutter rubs on what the cutter has left there, also where it was cut in steps before;
@@ -76,14 +76,14 @@ def rubbed(tip: Moves, tools: Mapping[int, Tool], work: Box, asked: NDArray[np.b
         for number, tool in tools.items()
         if tool.reach > tool.flute_length and tool.shank > 0.0
     }
-    return _met(tip, tools, bodies, work, asked)
+    return _met(tip, tools, bodies, before, asked)
 
 
 def _met(
     tip: Moves,
     tools: Mapping[int, Tool],
     bodies: Mapping[int, tuple[Tool, float]],
-    work: Box,
+    work: Part,
     asked: NDArray[np.bool_],
 ) -> Floats:
     """How deep each body, so far above its cutter's tip, goes into what the moves before left standing."""
@@ -93,18 +93,18 @@ def _met(
     number = tip.of_modal("tool").astype(np.int64).tolist()
     low, high = extents(tip)
     cutters = {one: tool.diameter / 2.0 for one, tool in tools.items()}
-    was_low, was_high, cuts = _footprints(low, high, [cutters.get(one, -math.inf) for one in number], work)
+    was_low, was_high, cuts = _footprints(low, high, [cutters.get(one, -math.inf) for one in number], work.stock)
     asking = {one: body.diameter / 2.0 for one, (body, _) in bodies.items()}
     low[:, 2] += np.array([bodies[one][1] if one in bodies else 0.0 for one in number])
-    low, high, reaches = _footprints(low, high, [asking.get(one, -math.inf) for one in number], work)
+    low, high, reaches = _footprints(low, high, [asking.get(one, -math.inf) for one in number], work.stock)
     for row in np.flatnonzero(asked & reaches).tolist():
         beside = cuts[:row]
         for axis in (0, 1):
             beside = beside & (was_low[:row, axis] < high[row, axis]) & (was_high[:row, axis] > low[row, axis])
         body, lift = bodies[number[row]]
         raised = tip.rows(np.array([row])).shifted(np.array([[0.0, 0.0, lift]]))
-        before = Cut(tip.rows(np.flatnonzero(beside)), tools)
-        deep[row] = _depth(Part(work, (before,)), Cut(raised, {number[row]: body}), body, low[row], high[row])
+        standing = work.with_cut(tip.rows(np.flatnonzero(beside)), tools)
+        deep[row] = _depth(standing, Cut(raised, {number[row]: body}), body, low[row], high[row])
     return deep
 
 

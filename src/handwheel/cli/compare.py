@@ -27,23 +27,22 @@ def compare(
     from handwheel.cli.progress import Progress
     from handwheel.cli.side_by_side import show_comparison, show_slips
     from handwheel.job import read_job
-    from handwheel.proof import SLIPS, slip
+    from handwheel.proof import SLIPS, routes_of, slip
     from handwheel.proof import compare as lay_side_by_side
     from handwheel.proof.compare_report import comparison_csv, comparison_json
-    from handwheel.setup import set_up
 
     if as_json_text and as_csv:
         raise click.UsageError("--json and --csv are two forms of the same: choose one")
     names = [] if slip_name is None else list(SLIPS) if slip_name == "all" else [slip_name]
-    setup = set_up(read_job(job_file, shop))[0]
-    units = setup.job.units
+    job = read_job(job_file, shop)
+    routes, units = routes_of(job), job.units
     results = []
     with first_run(), Progress() as progress:
         for index, name in enumerate(names):
             progress.tell(name, index / (len(names) + 1))
-            results.append(slip(setup, name))
+            results.append(slip(routes, name))
         progress.tell("both ways", len(names) / (len(names) + 1))
-        comparison = lay_side_by_side(setup)
+        comparison = lay_side_by_side(routes)
     if as_json_text:
         echo_json(comparison_json(comparison, units, results))
     elif as_csv:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import re
 from importlib import import_module
 from pathlib import Path
 
@@ -41,8 +42,9 @@ def make(
     pixels = _pixels(size)
     job = read_job(job_file, shop)
     folder = Path("out") / job.name if out is None else out
-    proved_name, unproved_name = f"{job.name}.nc", f"{job.name}.unproved.nc"
-    for name in (proved_name, unproved_name):
+    stems = [job.name] if len(job.setups) == 1 else [f"{job.name}-{number + 1}" for number in range(len(job.setups))]
+    programs = [f"{stem}{ending}" for stem in stems for ending in (".nc", ".unproved.nc")]
+    for name in programs:
         guard_edited(folder / name, force=force)
     with SecondProcess() as second, Progress() as progress:
         for module in ("handwheel.show.products", "handwheel.show.draw.drawings", "handwheel.show.paper"):
@@ -58,13 +60,15 @@ def make(
             comparison, files = products(job, film, second, progress.tell)
     write_files(folder, files)
     # a program of an earlier run that is no longer true must not lie beside the new one
-    stale = unproved_name if proved_name in files else proved_name
-    (folder / stale).unlink(missing_ok=True)
+    for name in programs:
+        if name not in files:
+            (folder / name).unlink(missing_ok=True)
     kept = [name for name in (f"{job.name}.ngc", f"{job.name}.unproved.ngc") if not remove_untouched(folder / name)]
-    show_verdict(comparison.by_program, job, comparison.text)
+    show_verdict(comparison.by_program, job, [one.text for one in comparison.setups])
     show_findings(comparison.by_hand)
     if comparison.by_program.verdict == "fail":
-        click.echo(f"\nNOT PROVED: the program is written as {unproved_name}. Do not run it.")
+        unproved = [name for name in files if name.endswith(".unproved.nc")]
+        click.echo(f"\nNOT PROVED: the program is written as {', '.join(unproved)}. Do not run it.")
     if comparison.by_hand.verdict == "fail":
         click.echo("\nNOT PROVED: the way by hand. Do not work by the route sheet; it says so at its head.")
     for name in kept:
@@ -73,7 +77,7 @@ def make(
     click.echo(f"\nWritten into {folder}:")
     width = max(len(name) for name in files)
     for name in files:
-        use = next(use for ending, use in USES if name.endswith(ending))
+        use = next(use for ending, use in USES if re.sub(r"-\d+\.", ".", name).endswith(ending))
         click.echo(f"  {name.ljust(width)}  {use}")
     ctx.exit(1 if failed else 0)
 

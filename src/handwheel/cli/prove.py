@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from handwheel.proof import Routes
 
 
 @click.command()
@@ -14,6 +18,8 @@ import click
 @click.option("--json", "as_json_text", is_flag=True, help="One JSON object a program, a line each.")
 @click.option("--moves", is_flag=True, help="With --json: what each move takes off.")
 @click.option("--resolution", help="Cell size of the height map, such as '0.2 mm'.")
+@click.option("--setup", "setup_name", metavar="NAME", help="Of several set-ups, the one that each PROGRAM is for.")
+@click.option("--in-order", is_flag=True, help="One PROGRAM a set-up, in order: together they make one part.")
 @click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
 @click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
 @click.pass_context
@@ -24,27 +30,30 @@ def prove(
     as_json_text: bool,
     moves: bool,
     resolution: str | None,
+    setup_name: str | None,
+    in_order: bool,
     strict: bool,
     shop: Path | None,
 ) -> None:
     """Cut PROGRAM on the set-up of JOB, gauge the part, and look for trouble. Without PROGRAM: JOB's own.
 
-    A PROGRAM that cannot be read is told, and the others are proved all the same.
+    Where JOB has several set-ups, --setup says which one each PROGRAM is for, and the others are done as planned. A
+    PROGRAM that cannot be read is told, and the others are proved all the same.
     """
     from handwheel.cli.console import echo_json
     from handwheel.cli.first_run import first_run
     from handwheel.cli.progress import Progress
-    from handwheel.cli.source import own_program, program_names, program_text
+    from handwheel.cli.source import program_text
     from handwheel.cli.verdict import show_verdict
     from handwheel.errors import HandwheelError
     from handwheel.job import read_job
-    from handwheel.proof import prove as prove_text
+    from handwheel.proof import Program, routes_of
+    from handwheel.proof import prove as prove_part
     from handwheel.proof.report import as_json
-    from handwheel.setup import set_up
     from handwheel.units import quantity, shop_number
 
     job = read_job(job_file, shop)
-    setup = set_up(job)[0]
+    routes = routes_of(job)
     cell = None
     if resolution is not None:
         try:
@@ -53,28 +62,55 @@ def prove(
             raise HandwheelError(f"--resolution {resolution}: {error}") from None
         if not cell > 0:
             raise HandwheelError(f"--resolution {resolution}: must be more than zero")
-        width = min(setup.raw.size[:2])
+        width = min(routes[0].setup.raw.size[:2])
         if cell > width:
             wide = f"{shop_number(width, job.units)} {job.units}"
             raise HandwheelError(
                 f"--resolution {resolution}: is coarser than the stock, {wide}; give a fraction of that"
             )
-    sources: Sequence[Path | None] = programs or (None,)
-    names = program_names(programs) if programs else [f"{job.name}.nc"]
     failed = unread = False
     with first_run():
-        for name, path in zip(names, sources, strict=True):
+        for programs_of_part in _parts(routes, programs, setup_name, in_order=in_order):
             try:
-                text = own_program(setup) if path is None else program_text(path)
+                given = {number: Program(name, program_text(path)) for number, name, path in programs_of_part}
             except HandwheelError as error:
                 click.echo(f"handwheel: {error}", err=True)
                 unread = True
                 continue
             with Progress() as progress:
-                proof = prove_text(setup, text, name, strict=strict, resolution=cell, tell=progress.tell)
+                proof = prove_part(routes, given, strict=strict, resolution=cell, tell=progress.tell)
             failed |= proof.verdict == "fail"
             if as_json_text:
                 echo_json(as_json(proof, job.units, engagement=moves))
             else:
-                show_verdict(proof, job, text)
+                texts = [
+                    str(given[one.setup.number].source) if one.setup.number in given else one.text for one in routes
+                ]
+                show_verdict(proof, job, texts)
     ctx.exit(HandwheelError.exit_status if unread else 1 if failed else 0)
+
+
+def _parts(
+    routes: Sequence[Routes], paths: tuple[Path, ...], setup_name: str | None, *, in_order: bool
+) -> list[list[tuple[int, str, Path]]]:
+    """For each part that is made, the programs that are not the job's own: set-up, name, file."""
+    from handwheel.cli.source import program_names
+    from handwheel.cli.which_setup import setup_named
+    from handwheel.errors import HandwheelError
+
+    setups = [one.setup for one in routes]
+    if in_order:
+        if setup_name is not None:
+            raise click.UsageError("--setup and --in-order exclude one another")
+        if len(paths) != len(setups):
+            raise HandwheelError(
+                f"--in-order takes one program a set-up: the job has {len(setups)}, and {len(paths)} are given"
+            )
+        numbers = [one.number for one in setups]
+        return [list(zip(numbers, program_names(paths), paths, strict=True))]
+    if not paths:
+        if setup_name is not None:
+            setup_named(setups, setup_name)
+        return [[]]
+    number = setup_named(setups, setup_name).number
+    return [[(number, name, path)] for name, path in zip(program_names(paths), paths, strict=True)]

@@ -33,6 +33,7 @@ _HEADINGS = "  line  N       move             X          Y          Z     feed  
 @click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
 @click.option("--block-delete", is_flag=True, help="Leave out the blocks that begin with /.")
 @click.option("--json", "as_json_text", is_flag=True, help="One JSON object a program, a line each.")
+@click.option("--setup", "setup_name", metavar="NAME", help="With --job: of several set-ups, this one.")
 @click.option(
     "--shop", type=click.Path(path_type=Path), help="With --job: your own shop file, beside the one that comes along."
 )
@@ -45,6 +46,7 @@ def read(
     strict: bool,
     block_delete: bool,
     as_json_text: bool,
+    setup_name: str | None,
     shop: Path | None,
 ) -> None:
     """Tell what a control would do with PROGRAM, move by move; - reads standard input.
@@ -62,7 +64,7 @@ def read(
 
     if job_file is not None and tools:
         raise click.UsageError("--job brings the job's own tools: leave --tool out, or leave --job out")
-    control = Control() if job_file is None else _job_control(job_file, shop)
+    control = Control() if job_file is None else _job_control(job_file, shop, setup_name)
     refused = False
     for name, path in zip(program_names(programs), programs, strict=True):
         try:
@@ -89,11 +91,12 @@ def read(
     ctx.exit(2 if refused else 0)
 
 
-def _job_control(job_file: Path, shop: Path | None) -> Control:
+def _job_control(job_file: Path, shop: Path | None, setup_name: str | None) -> Control:
+    from handwheel.cli.which_setup import setup_named
     from handwheel.job import read_job
     from handwheel.setup import set_up
 
-    return set_up(read_job(job_file, shop))[0].control
+    return setup_named(set_up(read_job(job_file, shop)), setup_name).control
 
 
 def _show(name: str, reading: Reading, control: Control, units: Units, places: Places) -> None:

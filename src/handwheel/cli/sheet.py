@@ -17,6 +17,8 @@ def sheet(job_file: Path, shop: Path | None) -> None:
     from handwheel.plan import Route, plan
     from handwheel.setup import set_up
 
-    setup = set_up(read_job(job_file, shop))[0]
-    steps = plan(setup, Route.BY_HAND)
-    click.echo(hand.sheet(setup, steps, hand.actions(setup, steps)), nl=False)
+    pages = []
+    for setup in set_up(read_job(job_file, shop)):
+        steps = plan(setup, Route.BY_HAND)
+        pages.append(hand.sheet(setup, steps, hand.actions(setup, steps)))
+    click.echo("\n\n".join(pages), nl=False)

@@ -1,17 +1,13 @@
-"""Where a program's text comes from: a file, standard input, or the job's own plan."""
+"""Where a program's text comes from: a file, or standard input."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, Final
+from typing import BinaryIO, Final
 
 from handwheel.errors import HandwheelError
-
-if TYPE_CHECKING:
-    from handwheel.setup import Setup
-
 
 LARGEST_PROGRAM: Final = 200_000_000
 """Bytes; a program of a million blocks has some thirty millions."""
@@ -34,14 +30,6 @@ def _name_among(path: Path, others: Sequence[Path]) -> str:
         if all(other.parts[-count:] != tail for other in others):
             return "/".join(tail)
     return path.as_posix()
-
-
-def own_program(setup: Setup) -> str:
-    """The program that the job's plan gives."""
-    from handwheel.plan import Route, plan
-    from handwheel.program import write_program
-
-    return write_program(setup, plan(setup, Route.BY_PROGRAM))
 
 
 def program_text(path: Path) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
+from itertools import zip_longest
 
 from rich.console import Console
 from rich.table import Table
@@ -11,9 +13,9 @@ from rich.text import Text
 from handwheel.check import Finding, Level
 from handwheel.cli.console import Printing
 from handwheel.job import Job
-from handwheel.proof import Proof
+from handwheel.proof import Proof, SetupProof
 from handwheel.rs274.places import Places
-from handwheel.units import shop_number, to_units
+from handwheel.units import Units, shop_number, to_units
 
 STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "dim"}
 """Weight, not hue, tells the levels apart, so that print and colour-blind readers lose nothing."""
@@ -23,14 +25,23 @@ UNFINISHED = ("dimension-out", "left-uncut")
 """What follows of itself when a program is read no further: the part is half made."""
 
 
-def show_findings(proof: Proof, text: str = "") -> None:
-    """Print the verdict's line and the findings to standard output; ``text`` is the program's, for its N words."""
-    console, places = Printing(soft_wrap=True), Places(text)
+def show_findings(proof: Proof, texts: Sequence[str] = ()) -> None:
+    """Print the verdict's line and the findings to standard output; ``texts`` are the programs, for their N words."""
+    console = Printing(soft_wrap=True)
     word = "PASS" if proof.verdict == "pass" else "FAIL"
-    console.print(Text(f"{proof.program} on {proof.job}: {word}", style="bold"))
-    stopped = next((one for one in proof.findings if one.code == "bad-block"), None)
-    following = [one for one in proof.findings if stopped is not None and one.code in UNFINISHED]
-    for one in proof.findings:
+    names = ", ".join(dict.fromkeys(one.program for one in proof.setups))
+    console.print(Text(f"{names} on {proof.job}: {word}", style="bold"))
+    for one, text in zip_longest(proof.setups, texts[: len(proof.setups)], fillvalue=""):
+        assert isinstance(one, SetupProof)
+        if len(proof.setups) > 1:
+            console.print(Text(f"{one.setup.name}: {one.verdict}"))
+        _findings(console, one.findings, Places(text))
+
+
+def _findings(console: Console, findings: Sequence[Finding], places: Places) -> None:
+    stopped = next((one for one in findings if one.code == "bad-block"), None)
+    following = [one for one in findings if stopped is not None and one.code in UNFINISHED]
+    for one in findings:
         if one not in following:
             place = _place(one, places)
             _print(console, one.level, f"{one.code}: {one.message}", f"  ({place})" if place else "")
@@ -52,17 +63,13 @@ def _place(one: Finding, places: Places) -> str:
     return ", ".join(filter(None, (line, step, times)))
 
 
-def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
+def show_verdict(proof: Proof, job: Job, texts: Sequence[str] = ()) -> None:
     """Print all of it to standard output."""
-    show_findings(proof, text)
+    show_findings(proof, texts)
     console, units = Printing(soft_wrap=True), job.units
 
     def size(length: float | None) -> str:
         return "-" if length is None else shop_number(length, units)
-
-    def clear_by(length: float | None) -> str:
-        away = "more than 1 in away" if units == "in" else "more than 25 mm away"
-        return away if length is None else f"{size(length)} {units}"
 
     if proof.dimensions:
         table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 2))
@@ -78,12 +85,31 @@ def show_verdict(proof: Proof, job: Job, text: str = "") -> None:
                 "in limits" if gauged.ok else Text("OUT", style="bold"),
             )
         console.print(table)
+    for one in proof.setups:
+        if len(proof.setups) > 1:
+            console.print(
+                Text(f"  {one.setup.name}, {one.setup.entry.up} up, {one.setup.entry.fixed_jaw} on the fixed jaw")
+            )
+        _numbers(console, one, units)
+
+
+def _numbers(console: Console, proof: SetupProof, units: Units) -> None:
+    """How the work is held, how near the tools came, what was cut and how long it took."""
+
+    def size(length: float) -> str:
+        return shop_number(length, units)
+
+    def clear_by(length: float | None) -> str:
+        away = "more than 1 in away" if units == "in" else "more than 25 mm away"
+        return away if length is None else f"{size(length)} {units}"
+
+    setup = proof.setup
     clear = proof.clearance
-    air = "no cut planned over the jaws" if proof.air is None else f"air {size(proof.air)} {units}"
+    air = "no cut planned over the jaws" if setup.air is None else f"air {size(setup.air)} {units}"
     console.print(
         f"  clear of vise: {clear_by(clear.vise)}, of parallels: {clear_by(clear.parallels)}, "
         f"of table: {clear_by(clear.table)}; holder clear of work: {clear_by(clear.holder)}; "
-        f"stick-out {size(proof.stick_out)} {units}, grip {size(proof.grip)} {units}, {air}"
+        f"stick-out {size(setup.stick_out)} {units}, grip {size(setup.grip)} {units}, {air}"
     )
     cubed = to_units(1.0, units) ** 3
     minutes, seconds = divmod(round(proof.seconds.total), 60)

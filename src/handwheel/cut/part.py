@@ -26,3 +26,15 @@ class Part:
 
     stock: Box
     cuts: tuple[Cut, ...] = ()
+
+    def seen_from(self, placement: Placement) -> Part:
+        """The same part in another frame: its stock turned, and every cut as it was made."""
+        if placement.is_identity:
+            return self
+        back = placement.inverse()
+        cuts = tuple(Cut(cut.moves, cut.tools, cut.placement.after(back)) for cut in self.cuts)
+        return Part(placement.box(self.stock), cuts)
+
+    def with_cut(self, moves: Moves, tools: Mapping[int, Tool]) -> Part:
+        """The part once these moves were made on it, in its own frame."""
+        return Part(self.stock, (*self.cuts, Cut(moves, tools)))

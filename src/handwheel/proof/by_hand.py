@@ -5,22 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handwheel.check import Inspection
-from handwheel.cut.part import Cut, Part
+from handwheel.cut.part import Part
 from handwheel.hand import Action, actions, clock, execute
 from handwheel.motion import Kind, Moves
 from handwheel.plan import Route, plan
-from handwheel.proof.judge import judge
-from handwheel.proof.model import Proof, Seconds
+from handwheel.proof.judge import came_in, judge
+from handwheel.proof.model import Seconds, SetupProof
 from handwheel.setup import Setup
 
 
-def prove_by_hand(setup: Setup, doing: Sequence[Action] | None = None, *, resolution: float | None = None) -> Proof:
-    """Prove the manual route.
+def prove_setup_by_hand(
+    setup: Setup,
+    doing: Sequence[Action] | None = None,
+    *,
+    before: Part | None = None,
+    resolution: float | None = None,
+) -> SetupProof:
+    """Prove the manual route of one set-up.
 
     Parameters
     ----------
     setup : the work as it is clamped
     doing : the actions; left out, those of the job's own route sheet
+    before : the part as it came into the set-up, in the part's frame; the raw stock where left out
     resolution : of the height map, mm; from the stock where left out
     """
     if doing is None:
@@ -34,8 +41,10 @@ def prove_by_hand(setup: Setup, doing: Sequence[Action] | None = None, *, resolu
         tip=moves,
         tools=execution.tools,
         offsets={},
-        part=Part(setup.raw, (Cut(moves, execution.tools),)),
+        part=came_in(setup, before).with_cut(moves, execution.tools),
         intended=setup.intended,
+        elsewhere=setup.elsewhere,
+        is_last=setup.is_last,
         resolution=resolution,
     )
     return judge(inspection, "by hand", _seconds(moves, sum(clock(setup.job, doing, execution).values())))

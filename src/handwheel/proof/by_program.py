@@ -9,33 +9,35 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check import Inspection
-from handwheel.cut.part import Cut, Part
+from handwheel.cut.part import Part
 from handwheel.motion import Kind, Moves, Tool, clock
 from handwheel.plan import Route
-from handwheel.proof.judge import judge
-from handwheel.proof.model import Proof, Seconds
+from handwheel.proof.judge import came_in, judge
+from handwheel.proof.model import Seconds, SetupProof
 from handwheel.rs274 import Reading, read
 from handwheel.setup import Setup
 
 _STEP = re.compile(r"\s*STEP\s+(\d{1,6})\s*:", re.IGNORECASE)
 
 
-def prove(
+def prove_setup(
     setup: Setup,
     source: str | Iterable[str],
     name: str,
     *,
+    before: Part | None = None,
     strict: bool = False,
     resolution: float | None = None,
     tell: Callable[[str, float], None] | None = None,
-) -> Proof:
-    """Prove one program.
+) -> SetupProof:
+    """Prove one program in its set-up.
 
     Parameters
     ----------
     setup : the work as it is clamped
     source : the program's text, or its lines
     name : what the program is called in the report
+    before : the part as it came into the set-up, in the part's frame; the raw stock where left out
     strict : refuse what the standard refuses though many controls take it
     resolution : of the height map, mm; from the stock where left out
     tell : is told what is being done, and the share of the whole that is done before it
@@ -57,12 +59,14 @@ def prove(
         tip=tip,
         tools=setup.tools,
         offsets=setup.control.offsets,
-        part=Part(setup.raw, (Cut(tip, setup.tools),)),
+        part=came_in(setup, before).with_cut(tip, setup.tools),
         notes=reading.notes,
         events=reading.events,
         error=reading.error,
         called=reading.called,
         intended=setup.intended,
+        elsewhere=setup.elsewhere,
+        is_last=setup.is_last,
         travel=setup.travel,
         resolution=resolution,
     )

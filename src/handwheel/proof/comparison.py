@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from handwheel.hand import Action, clock
@@ -13,11 +13,10 @@ from handwheel.job import Job
 from handwheel.motion.clock import seconds
 from handwheel.plan import Route, Step, gives_back
 from handwheel.proof.budget import Budget, budget
-from handwheel.proof.by_hand import prove_by_hand
-from handwheel.proof.by_program import prove
 from handwheel.proof.difference import Difference, difference
 from handwheel.proof.ideas import Idea, ideas, knee_set_before
-from handwheel.proof.model import Proof
+from handwheel.proof.model import Proof, SetupProof
+from handwheel.proof.prove import prove, prove_by_hand
 from handwheel.proof.routes import Routes
 from handwheel.rs274 import read
 from handwheel.setup import Setup
@@ -63,49 +62,65 @@ class StepPair:
 
 
 @dataclass(frozen=True)
+class BothWays:
+    """One set-up made twice."""
+
+    setup: Setup
+    by_hand: SetupProof
+    by_program: SetupProof
+    steps: tuple[StepPair, ...]
+    text: str
+    actions: tuple[Action, ...]
+
+
+@dataclass(frozen=True)
 class Comparison:
-    """A job made twice, and how the two parts differ."""
+    """A part made twice, and how the two parts differ."""
 
     by_hand: Proof
     by_program: Proof
     difference: Difference
-    steps: tuple[StepPair, ...]
+    setups: tuple[BothWays, ...]
     budget: tuple[Budget, ...]
-    text: str
-    actions: tuple[Action, ...]
+
+    @property
+    def steps(self) -> tuple[StepPair, ...]:
+        """Every step of both routes, set-up after set-up."""
+        return tuple(pair for one in self.setups for pair in one.steps)
 
     def by(self, route: Route) -> Proof:
         """The proof of one route."""
         return self.by_hand if route is Route.BY_HAND else self.by_program
 
 
-def compare(setup: Setup, *, resolution: float | None = None) -> Comparison:
-    """Make the job both ways and lay them side by side.
+def compare(routes: Sequence[Routes], *, resolution: float | None = None) -> Comparison:
+    """Make the part both ways and lay them side by side.
 
     Parameters
     ----------
-    setup : the work as it is clamped
+    routes : the job's own two routes in every set-up
     resolution : of the height maps, mm; from the stock where left out
     """
-    routes, name = Routes(setup), f"{setup.job.name}.nc"
-    by_hand = prove_by_hand(setup, routes.doing, resolution=resolution)
-    by_program = prove(setup, routes.text, name, resolution=resolution)
+    by_hand = prove_by_hand(routes, resolution=resolution)
+    by_program = prove(routes, resolution=resolution)
     if by_program.verdict == "fail":
         # what is written names its faults in its head: findings must name the lines of that text
-        routes = Routes(setup, by_program.reasons)
-        by_program = prove(setup, routes.text, name, resolution=resolution)
+        routes = [replace(one, unproved=proof.reasons) for one, proof in zip(routes, by_program.setups, strict=True)]
+        by_program = prove(routes, resolution=resolution)
     return Comparison(
         by_hand=by_hand,
         by_program=by_program,
         difference=difference(by_hand, by_program),
-        steps=step_pairs(routes, by_program),
-        budget=budget(setup),
-        text=routes.text,
-        actions=routes.doing,
+        setups=tuple(
+            BothWays(one.setup, hand, program, step_pairs(one, program), one.text, one.doing)
+            for one, hand, program in zip(routes, by_hand.setups, by_program.setups, strict=True)
+        ),
+        # the budget's arithmetic knows one set-up
+        budget=budget(routes[0].setup) if len(routes) == 1 else (),
     )
 
 
-def step_pairs(routes: Routes, proof: Proof) -> tuple[StepPair, ...]:
+def step_pairs(routes: Routes, proof: SetupProof) -> tuple[StepPair, ...]:
     """Each step of both routes; ``proof`` is of the job's own program."""
     by_hand = clock(routes.setup.job, routes.doing, routes.execution)
     by_program = _program_seconds(routes, proof)
@@ -150,7 +165,7 @@ def _is_decision(action: Action) -> bool:
     return isinstance(action, Touch | Preset | Lock | Measure)
 
 
-def _program_seconds(routes: Routes, proof: Proof) -> Mapping[int, float]:
+def _program_seconds(routes: Routes, proof: SetupProof) -> Mapping[int, float]:
     """By the step's comments: moves by the machine's clock, cutter changes, and the operator's doings at each stop."""
     job, moves = routes.setup.job, proof.moves
     spent: dict[int, float] = {}

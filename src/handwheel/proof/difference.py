@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays, Stretches, left
 from handwheel.path.profile import Floats
-from handwheel.proof.model import Proof
+from handwheel.proof.model import Proof, SetupProof
 
 LINES: Final = 128
 """Level rays stand on a lattice of so many by so many over each side of the work, upright ones over its top."""
@@ -50,7 +50,7 @@ def difference(one: Proof, other: Proof) -> Difference:
         others = [k for k in (0, 1, 2) if k != axis]
         each = stock.size[others[0]] * stock.size[others[1]] / LINES**2
         volume += float(only.length[is_thinnest].sum()) * each
-    return Difference(max(largest, _over_map(one, other, largest)), volume)
+    return Difference(_over_map(one.setups[-1], other.setups[-1], largest), volume)
 
 
 def _along(parts: tuple[Part, Part], axis: int) -> _Only:
@@ -68,7 +68,7 @@ def _along(parts: tuple[Part, Part], axis: int) -> _Only:
     return _Only(middle, end - begin)
 
 
-def _over_map(one: Proof, other: Proof, known: float) -> float:
+def _over_map(one: SetupProof, other: SetupProof, known: float) -> float:
     """The same over every cell of the map: only cells that differ in height by more than is known already matter."""
     apart = np.abs(_height(one) - _height(other))
     if float(apart.max(initial=0.0)) <= known:
@@ -91,7 +91,7 @@ def _over_map(one: Proof, other: Proof, known: float) -> float:
     return known
 
 
-def _height(proof: Proof) -> Floats:
+def _height(proof: SetupProof) -> Floats:
     """(ny, nx) mm; the height over each cell, at the underside where all is gone."""
     return np.maximum(proof.heights.z, proof.part.stock.low[2])
 

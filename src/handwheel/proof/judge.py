@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from handwheel.check import Inspection, clearances, dimensions, findings, spindle_power
-from handwheel.proof.model import Proof, Seconds
+from handwheel.cut.part import Part
+from handwheel.proof.model import Seconds, SetupProof
+from handwheel.setup import Setup
 
 
-def judge(inspection: Inspection, name: str, seconds: Seconds) -> Proof:
+def judge(inspection: Inspection, name: str, seconds: Seconds) -> SetupProof:
     """Gauge and check what an inspection has before it.
 
     Parameters
@@ -20,11 +22,10 @@ def judge(inspection: Inspection, name: str, seconds: Seconds) -> Proof:
     HandwheelError
         Where the resolution asks for more cells than there may be.
     """
-    setup = inspection.setup
-    return Proof(
+    return SetupProof(
         job=inspection.job.name,
         program=name,
-        setup=setup.name,
+        setup=inspection.setup,
         findings=findings(inspection),
         dimensions=dimensions(inspection),
         clearance=clearances(inspection),
@@ -34,7 +35,15 @@ def judge(inspection: Inspection, name: str, seconds: Seconds) -> Proof:
         moves=inspection.moves,
         tip=inspection.tip,
         part=inspection.part,
-        stick_out=setup.stick_out,
-        grip=setup.grip,
-        air=setup.air,
     )
+
+
+def came_in(setup: Setup, before: Part | None) -> Part:
+    """The part as it came into a set-up, seen from there; the raw stock where nothing was cut before.
+
+    Parameters
+    ----------
+    setup : the work as it is clamped
+    before : the part after the set-ups before, in the part's frame
+    """
+    return Part(setup.stock) if before is None else before.seen_from(setup.placement)

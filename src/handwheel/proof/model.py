@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -13,6 +14,7 @@ from handwheel.check import Clearance, Finding, Gauged
 from handwheel.cut.heightmap import HeightMap, Volume
 from handwheel.cut.part import Part
 from handwheel.motion import Moves
+from handwheel.setup import Setup
 
 STRUCK: Final = frozenset(
     (
@@ -21,6 +23,9 @@ STRUCK: Final = frozenset(
     )
 )
 """What ends a job at the machine, by its code: a standing cutter that is fed into the work strikes it."""
+
+
+Verdict = Literal["pass", "fail"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +43,17 @@ class Seconds:
 
 
 @dataclass(frozen=True)
-class Proof:
-    """One program, or one job by hand, cut, gauged and checked.
+class SetupProof:
+    """One set-up, by one route, cut and checked.
 
-    ``moves`` are those commanded, ``tip`` those of the true tip, row by row; lengths in mm. ``power`` is what each move
-    asks of the spindle, (n,) W.
+    ``moves`` are those commanded, ``tip`` those of the true tip, row by row; lengths in mm, in the set-up's frame.
+    ``part`` is the part after it, seen from there. ``power`` is what each move asks of the spindle, (n,) W.
+    ``dimensions`` are gauged after the part's last set-up, and empty before.
     """
 
     job: str
     program: str
-    setup: str
+    setup: Setup
     findings: tuple[Finding, ...]
     dimensions: tuple[Gauged, ...]
     clearance: Clearance
@@ -57,9 +63,6 @@ class Proof:
     moves: Moves
     tip: Moves
     part: Part
-    stick_out: float
-    grip: float
-    air: float | None
 
     @property
     def volume(self) -> Volume:
@@ -67,9 +70,9 @@ class Proof:
         return self.heights.volume
 
     @property
-    def verdict(self) -> Literal["pass", "fail"]:
+    def verdict(self) -> Verdict:
         """``fail`` exactly when there is a stop or a reject."""
-        return "fail" if any(one.level in ("stop", "reject") for one in self.findings) else "pass"
+        return verdict_of(self.findings)
 
     @property
     def struck(self) -> Finding | None:
@@ -81,3 +84,63 @@ class Proof:
     def reasons(self) -> tuple[str, ...]:
         """Why it failed, a sentence each."""
         return tuple(one.message for one in self.findings if one.level in ("stop", "reject"))
+
+
+@dataclass(frozen=True)
+class Proof:
+    """A part by one route: every set-up in order, and the part gauged after the last."""
+
+    setups: tuple[SetupProof, ...]
+
+    @property
+    def job(self) -> str:
+        """The job's name."""
+        return self.setups[0].job
+
+    @property
+    def program(self) -> str:
+        """What is proved: the programs' names."""
+        return ", ".join(one.program for one in self.setups)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that was found, set-up after set-up."""
+        return tuple(finding for one in self.setups for finding in one.findings)
+
+    @property
+    def dimensions(self) -> tuple[Gauged, ...]:
+        """Every size as it came out."""
+        return self.setups[-1].dimensions
+
+    @property
+    def part(self) -> Part:
+        """The part in its own frame."""
+        last = self.setups[-1]
+        return last.part.seen_from(last.setup.placement.inverse())
+
+    @property
+    def verdict(self) -> Verdict:
+        """``fail`` exactly when there is a stop or a reject in any set-up."""
+        return verdict_of(self.findings)
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why it failed, a sentence each."""
+        return tuple(reason for one in self.setups for reason in one.reasons)
+
+    @property
+    def struck(self) -> Finding | None:
+        """What was struck first, in the first set-up in which anything was."""
+        return next((one.struck for one in self.setups if one.struck is not None), None)
+
+    @property
+    def seconds(self) -> Seconds:
+        """The clock of all set-ups together."""
+        each = [one.seconds for one in self.setups]
+        cutting, rapid, other = (sum(getattr(one, name) for one in each) for name in ("cutting", "rapid", "other"))
+        return Seconds(cutting, rapid, other)
+
+
+def verdict_of(findings: Iterable[Finding]) -> Verdict:
+    """``fail`` exactly when there is a stop or a reject among them."""
+    return "fail" if any(one.level in ("stop", "reject") for one in findings) else "pass"

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from handwheel.proof.model import Proof
+from handwheel.proof.model import Proof, SetupProof
 from handwheel.units import Units, to_units
 
 
@@ -16,8 +16,6 @@ def as_json(proof: Proof, units: Units, *, engagement: bool = False) -> dict[str
     def size(length: float | None) -> float | None:
         return None if length is None else to_units(length, units) + 0.0
 
-    cubed = to_units(1.0, units) ** 3
-    volume, seconds, clearance = proof.volume, proof.seconds, proof.clearance
     return {
         "handwheel": 1,
         "job": proof.job,
@@ -49,37 +47,50 @@ def as_json(proof: Proof, units: Units, *, engagement: bool = False) -> dict[str
             for one in proof.dimensions
         ],
         "setups": [
-            {
-                "name": proof.setup,
-                "clearance": {
-                    "vise": size(clearance.vise),
-                    "parallels": size(clearance.parallels),
-                    "table": size(clearance.table),
-                    "holder": size(clearance.holder),
-                },
-                "volume": {
-                    "stock": volume.stock * cubed,
-                    "removed": volume.removed * cubed,
-                    "left": volume.left * cubed,
-                    "error": volume.error * cubed,
-                },
-                "seconds": {
-                    "cutting": seconds.cutting,
-                    "rapid": seconds.rapid,
-                    "other": seconds.other,
-                    "total": seconds.total,
-                },
-                "moves": len(proof.moves),
-                "stick_out": size(proof.stick_out),
-                "grip": size(proof.grip),
-                "air": size(proof.air),
-            }
-            | ({"engagement": _engagement(proof, units)} if engagement else {})
+            _setup(one, units) | ({"engagement": _engagement(one, units)} if engagement else {}) for one in proof.setups
         ],
     }
 
 
-def _engagement(proof: Proof, units: Units) -> list[dict[str, Any]]:
+def _setup(proof: SetupProof, units: Units) -> dict[str, Any]:
+    """One set-up: how it lies and is held, how near the tools came, what was cut, how long it took."""
+
+    def size(length: float | None) -> float | None:
+        return None if length is None else to_units(length, units) + 0.0
+
+    cubed = to_units(1.0, units) ** 3
+    setup, volume, seconds, clearance = proof.setup, proof.volume, proof.seconds, proof.clearance
+    return {
+        "name": setup.name,
+        "program": proof.program,
+        "up": setup.entry.up.value,
+        "fixed_jaw": setup.entry.fixed_jaw.value,
+        "clearance": {
+            "vise": size(clearance.vise),
+            "parallels": size(clearance.parallels),
+            "table": size(clearance.table),
+            "holder": size(clearance.holder),
+        },
+        "volume": {
+            "stock": volume.stock * cubed,
+            "removed": volume.removed * cubed,
+            "left": volume.left * cubed,
+            "error": volume.error * cubed,
+        },
+        "seconds": {
+            "cutting": seconds.cutting,
+            "rapid": seconds.rapid,
+            "other": seconds.other,
+            "total": seconds.total,
+        },
+        "moves": len(proof.moves),
+        "stick_out": size(setup.stick_out),
+        "grip": size(setup.grip),
+        "air": size(setup.air),
+    }
+
+
+def _engagement(proof: SetupProof, units: Units) -> list[dict[str, Any]]:
     """What each move takes: volume, greatest depth and width of cut, removal rate a minute, and power in W."""
     one, cubed = to_units(1.0, units), to_units(1.0, units) ** 3
     engaged, moves = proof.heights.engagement, proof.moves

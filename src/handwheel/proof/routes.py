@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from handwheel.hand import Action, Execution, actions, execute
+from handwheel.job import Job
 from handwheel.plan import Plan, Route, plan
 from handwheel.program import write_program
-from handwheel.setup import Setup
+from handwheel.setup import Setup, set_up
 
 _STEP = re.compile(r"\(STEP (\d{1,6}):")
 _BLOCK = re.compile(r"N\d+ ")
@@ -18,13 +19,19 @@ _BLOCK = re.compile(r"N\d+ ")
 
 @dataclass(frozen=True)
 class Routes:
-    """A job's own two routes, before anything goes wrong.
+    """A set-up's own two routes, before anything goes wrong.
 
     ``unproved`` holds the reasons that the program's head is to name, where its proof has failed.
     """
 
     setup: Setup
     unproved: tuple[str, ...] = ()
+
+    @property
+    def program_name(self) -> str:
+        """What the program's file is called: by the job, and where it has several set-ups by the set-up's number."""
+        number = f"-{self.setup.number}" if len(self.setup.job.setups) > 1 else ""
+        return f"{self.setup.job.name}{number}.nc"
 
     @cached_property
     def by_hand(self) -> Plan:
@@ -72,3 +79,14 @@ class Routes:
             elif _BLOCK.match(line):
                 lines.setdefault(step, []).append(number)
         return {one: tuple(numbers) for one, numbers in lines.items()}
+
+
+def routes_of(job: Job) -> tuple[Routes, ...]:
+    """The job's own two routes in each of its set-ups, in order.
+
+    Raises
+    ------
+    JobError
+        Where no parallels fit.
+    """
+    return tuple(Routes(setup) for setup in set_up(job))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from handwheel.job import Job
+from handwheel.job.setup_table import Past
 from handwheel.motion import Control
 from handwheel.path.box import Box
 from handwheel.setup.frame import control, travel_box, work_zero
@@ -17,7 +18,7 @@ TABLE_REACH = 2000.0
 TABLE_THICKNESS = 60.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Setup(Workpiece):
     """The work clamped, and where everything stands; boxes in the set-up's frame, lengths in mm.
 
@@ -80,11 +81,7 @@ def clamp(piece: Workpiece) -> Setup:
     bed_top = raw.low[2] - choice.height
     jaw_top = bed_top + vise.jaw_height
     bed_bottom = bed_top - vise.bed_height
-    left = {
-        "left": raw.low[0],
-        "centre": raw.centre[0] - vise.jaw_width / 2,
-        "right": raw.high[0] - vise.jaw_width,
-    }[piece.job.stock.at]
+    left = _jaws_left(piece)
     right = left + vise.jaw_width
     front, back = raw.low[1], raw.high[1]
     middle = (left + right) / 2
@@ -98,6 +95,8 @@ def clamp(piece: Workpiece) -> Setup:
         number=piece.number,
         entry=piece.entry,
         work=piece.work,
+        elsewhere=piece.elsewhere,
+        is_last=piece.is_last,
         fixed_jaw=Box((left, back, bed_top), (right, back + vise.jaw_thickness, jaw_top)),
         movable_jaw=Box((left, front - vise.jaw_thickness, bed_top), (right, front, jaw_top)),
         bed=Box((left, bed_front, bed_bottom), (right, back + vise.jaw_thickness, bed_top)),
@@ -122,4 +121,12 @@ def clamp(piece: Workpiece) -> Setup:
 def on_parallels(setup: Setup, height: float) -> Setup:
     """The same set-up on other parallels, mm high."""
     entry = replace(setup.entry, vise=setup.vise.model_copy(update={"parallels": height}))
-    return clamp(Workpiece(setup.job, setup.number, entry, setup.work))
+    return clamp(Workpiece(setup.job, setup.number, entry, setup.work, setup.elsewhere, setup.is_last))
+
+
+def _jaws_left(piece: Workpiece) -> float:
+    """X of the left end of the jaws: the work stands at one end of them, in their middle, or hangs out of them."""
+    raw, width, at = piece.raw, piece.vise.jaw_width, piece.entry.at
+    if isinstance(at, Past):
+        return raw.low[0] + at.by if at.past == "left" else raw.high[0] - at.by - width
+    return {"left": raw.low[0], "centre": raw.centre[0] - width / 2, "right": raw.high[0] - width}[at]

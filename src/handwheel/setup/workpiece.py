@@ -27,12 +27,16 @@ class Workpiece:
     number : of the set-up, from 1
     entry : what the job asks for in this set-up
     work : how it lies, and the block that holds it as it is by then
+    elsewhere : the solids that the part's other set-ups are meant to take
+    is_last : whether the part is finished after it
     """
 
     job: Job
     number: int
     entry: SetupEntry
     work: Work
+    elsewhere: tuple[Box, ...] = ()
+    is_last: bool = True
 
     @property
     def placement(self) -> Placement:
@@ -112,8 +116,21 @@ class Workpiece:
 
 def workpieces(job: Job) -> tuple[Workpiece, ...]:
     """The work in each set-up of a job, in order."""
-    works = lying(job.units, job.stock, job.zero, job.setups)
+    works = tuple(lying(job.units, job.stock, job.zero, job.setups))
+    meant = [
+        [work.placement.inverse().box(one.removes(work)) for one in entry.operations]
+        for entry, work in zip(job.setups, works, strict=True)
+    ]
     return tuple(
-        Workpiece(job, number, entry, work)
-        for number, (entry, work) in enumerate(zip(job.setups, works, strict=True), start=1)
+        Workpiece(
+            job=job,
+            number=index + 1,
+            entry=entry,
+            work=work,
+            elsewhere=tuple(
+                work.placement.box(box) for other, boxes in enumerate(meant) if other != index for box in boxes
+            ),
+            is_last=index + 1 == len(works),
+        )
+        for index, (entry, work) in enumerate(zip(job.setups, works, strict=True))
     )

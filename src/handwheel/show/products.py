@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from importlib.util import find_spec
 from typing import Any
 
 from handwheel.hand import execute, sheet
 from handwheel.job import Job
-from handwheel.plan import Plan, Route, plan
-from handwheel.proof import SLIPS, Comparison, Proof, compare, slip
+from handwheel.plan import Route, plan
+from handwheel.proof import SLIPS, BothWays, Comparison, Proof, SlipResult, compare, routes_of, slip
 from handwheel.proof.report import as_json
-from handwheel.setup import Setup, set_up, touches
+from handwheel.setup import Setup, touches
 from handwheel.show.animation import Options
 from handwheel.show.page import lesson
 from handwheel.show.second_process import SecondProcess
@@ -34,7 +34,7 @@ USES = (
     ("picture.svg", "the part as it was cut"),
     (".png", "the same, for the projector"),
 )
-"""Each file by its ending, and what it is for."""
+"""Each file by its ending, less the number of its set-up, and what it is for."""
 
 Tell = Callable[[str, float], None]
 
@@ -50,60 +50,93 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     tell : is told what is being done, and the share of the whole that is done before it
     """
     tell("cutting, gauging, checking", 0.0)
-    setup = set_up(job)[0]
-    comparison = compare(setup)
-    proof, text = comparison.by_program, comparison.text
-    by_program, by_hand = plan(setup, Route.BY_PROGRAM), plan(setup, Route.BY_HAND)
-    on_paper = second.call(_on_paper, setup, by_program, comparison)
+    routes = routes_of(job)
+    comparison = compare(routes)
+    on_paper = second.call(_on_paper, comparison)
     second.finish()
     slips = []
     for index, name in enumerate(SLIPS):
         tell(f"slip: {name}", 0.2 + 0.2 * index / len(SLIPS))
-        slips.append(slip(setup, name))
+        slips.append(slip(routes, name))
     tell("lesson", 0.4)
-    execution = execute(setup, comparison.actions)
-    page = lesson(setup, by_program, text, proof, comparison.actions, execution, comparison.by_hand, comparison, slips)
-    films = _films(setup, comparison, film, tell) if film is not None else {}
-    told = _json(report(setup, proof))
+    whole = {route: comparison.by(route) for route in Route}
+    pages = {f"lesson{_of(both)}.html": _lesson(both, slips, whole).encode() for both in comparison.setups}
+    films = _films(job.name, comparison, film, tell) if film is not None else {}
+    told = _json(report(comparison.by_program))
     tell("drawings, packet", 0.99)
     packet, drawings = on_paper.result()
-    marked = "" if proof.verdict == "pass" else ".unproved"
+    sheets = [
+        sheet(both.setup, plan(both.setup, Route.BY_HAND), both.actions, both.by_hand.reasons)
+        for both in comparison.setups
+    ]
     return comparison, {
-        f"{job.name}{marked}.nc": text.encode(),
-        "route-sheet.txt": sheet(setup, by_hand, comparison.actions, comparison.by_hand.reasons).encode(),
+        **{program_file(both): both.text.encode() for both in comparison.setups},
+        "route-sheet.txt": "\n\n".join(sheets).encode(),
         "packet.pdf": packet,
-        "lesson.html": page.encode(),
+        **pages,
         **films,
         "report.json": told,
         **drawings,
     }
 
 
-def _on_paper(setup: Setup, by_program: Plan, comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
+def program_file(both: BothWays) -> str:
+    """What the program of a set-up is called: its name says where its proof has failed."""
+    marked = "" if both.by_program.verdict == "pass" else ".unproved"
+    return f"{both.setup.job.name}{_of(both)}{marked}.nc"
+
+
+def _of(both: BothWays) -> str:
+    """What a file of one set-up is told apart by; nothing where the part has one alone."""
+    return f"-{both.setup.number}" if len(both.setup.job.setups) > 1 else ""
+
+
+def _lesson(both: BothWays, slips: Sequence[SlipResult], whole: Mapping[Route, Proof]) -> str:
+    setup = both.setup
+    here = [one for one in slips if one.setup is None or one.setup.number == setup.number]
+    return lesson(
+        setup,
+        plan(setup, Route.BY_PROGRAM),
+        both.text,
+        both.by_program,
+        both.actions,
+        execute(setup, both.actions),
+        both.by_hand,
+        both,
+        here,
+        whole,
+    )
+
+
+def _on_paper(comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
     """The packet, and every drawing in every form that is written."""
-    from handwheel.show.draw.drawings import DRAWINGS, save
+    from handwheel.show.draw.drawings import OF_PART, OF_SETUP, save
     from handwheel.show.paper import packet
 
     drawings: dict[str, bytes] = {}
-    for name, drawing in DRAWINGS.items():
-        figure = drawing(setup, by_program, comparison.by_program)
-        drawings |= {f"{name}.{kind}": save(figure, kind) for kind in ("svg", "png")}
-    shown = {f"{name} drawing": drawings[f"{name}.svg"] for name in ("part", "set-up")}
-    return packet(setup, comparison, shown), drawings
+    shown: dict[str, bytes] = {}
+    for both in comparison.setups:
+        is_last = both is comparison.setups[-1]
+        steps = plan(both.setup, Route.BY_PROGRAM)
+        for name, drawing in (*OF_SETUP.items(), *(OF_PART.items() if is_last else ())):
+            figure = drawing(both.setup, steps, both.by_program)
+            file = f"{name}{_of(both) if name in OF_SETUP else ''}"
+            drawings |= {f"{file}.{kind}": save(figure, kind) for kind in ("svg", "png")}
+            if name in ("part", "set-up"):
+                shown[f"{file} drawing"] = drawings[f"{file}.svg"]
+    return packet(comparison, shown), drawings
 
 
-def _films(setup: Setup, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:
+def _films(name: str, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:
     """The animation; as a film too where the video extra is installed."""
     from handwheel.show.animation.writing import gif, mp4
-
-    name = setup.job.name
 
     def telling(what: str, start: float) -> Callable[[int, int], None]:
         return lambda done, of: tell(what, start + 0.2 * done / of)
 
-    films = {f"{name}.gif": gif(setup, comparison, Route.BY_PROGRAM, film, telling("animation", 0.6))}
+    films = {f"{name}.gif": gif(comparison.setups, Route.BY_PROGRAM, film, telling("animation", 0.6))}
     if find_spec("imageio_ffmpeg") is not None:
-        films[f"{name}.mp4"] = mp4(setup, comparison, Route.BY_PROGRAM, film, telling("film", 0.8))
+        films[f"{name}.mp4"] = mp4(comparison.setups, Route.BY_PROGRAM, film, telling("film", 0.8))
     return films
 
 
@@ -111,27 +144,31 @@ def _json(told: dict[str, Any]) -> bytes:
     return (json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def report(setup: Setup, proof: Proof) -> dict[str, Any]:
-    """The proof's JSON with the set-up beside it."""
+def report(proof: Proof) -> dict[str, Any]:
+    """The proof's JSON with how each set-up stands beside it."""
+    told = as_json(proof, proof.setups[0].setup.job.units)
+    if len(proof.setups) == 1:
+        return told | {"set_up": _standing(proof.setups[0].setup)}
+    return told | {"set_ups": [_standing(one.setup) for one in proof.setups]}
 
+
+def _standing(setup: Setup) -> dict[str, Any]:
     def size(length: float | None) -> float | None:
         return None if length is None else to_units(length, setup.job.units) + 0.0
 
     first = next(iter(setup.operations), None)
     diameter = setup.job.tool(first.tool).diameter if first is not None else 0.0
-    return as_json(proof, setup.job.units) | {
-        "set_up": {
-            "parallels": size(setup.parallel_height),
-            "parallels_reason": setup.parallel_reason,
-            "lowest_cut": size(setup.lowest),
-            "work_zero": [size(value) for value in setup.control.origin],
-            "offsets": [
-                {"number": number, "length": size(offset.length), "diameter": size(offset.diameter)}
-                for number, offset in sorted(setup.job.offsets.items())
-            ],
-            "touch_off": [
-                {"axis": one.axis, "face": one.face, "with": one.with_, "set": size(one.spindle_at)}
-                for one in touches(setup, diameter)
-            ],
-        }
+    return {
+        "parallels": size(setup.parallel_height),
+        "parallels_reason": setup.parallel_reason,
+        "lowest_cut": size(setup.lowest),
+        "work_zero": [size(value) for value in setup.control.origin],
+        "offsets": [
+            {"number": number, "length": size(offset.length), "diameter": size(offset.diameter)}
+            for number, offset in sorted(setup.job.offsets.items())
+        ],
+        "touch_off": [
+            {"axis": one.axis, "face": one.face, "with": one.with_, "set": size(one.spindle_at)}
+            for one in touches(setup, diameter)
+        ],
     }

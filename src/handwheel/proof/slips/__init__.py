@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
 from handwheel.proof.arithmetic import lift_over_jaws, sizes
-from handwheel.proof.by_hand import prove_by_hand
-from handwheel.proof.by_program import prove
 from handwheel.proof.model import Proof
+from handwheel.proof.prove import Program, prove, prove_by_hand
 from handwheel.proof.routes import Routes
 from handwheel.proof.slips import keying, touching, winding, wording
 from handwheel.proof.slips.model import Expected, Impossible, Mistake, Slip, SlipResult
-from handwheel.setup import Setup
 
 __all__ = ["SLIPS", "Expected", "Slip", "SlipResult", "slip"]
 
@@ -25,12 +24,14 @@ SLIPS: Final[Mapping[str, Slip]] = MappingProxyType(
 """Every slip by its name, those by hand first."""
 
 
-def slip(setup: Setup, name: str, *, resolution: float | None = None) -> SlipResult:
-    """Make a slip in a job and see what comes of it.
+def slip(routes: Sequence[Routes], name: str, *, resolution: float | None = None) -> SlipResult:
+    """Make a slip in the first set-up of a part in which it can happen, and see what comes of it.
+
+    All else is done as planned.
 
     Parameters
     ----------
-    setup : the work as it is clamped
+    routes : the job's own two routes in every set-up
     name : of the slip
     resolution : of the height map, mm; from the stock where left out
 
@@ -41,38 +42,46 @@ def slip(setup: Setup, name: str, *, resolution: float | None = None) -> SlipRes
     """
     if name not in SLIPS:
         raise HandwheelError(f"there is no slip {name!r}; the slips are {', '.join(SLIPS)}")
-    return made(Routes(setup), SLIPS[name], resolution=resolution)
+    return made(routes, SLIPS[name], resolution=resolution)
 
 
-def made(routes: Routes, slip: Slip, *, resolution: float | None = None) -> SlipResult:
-    """The same, where both routes have been worked out already."""
-    mistake = slip.make(routes)
-    if isinstance(mistake, Impossible):
-        return SlipResult(slip.name, slip.route, slip.what, "", mistake.why, None, None, None)
-    proof = _carried_out(mistake, slip, resolution)
-    return SlipResult(
-        name=slip.name,
-        route=slip.route,
-        what=mistake.sentence,
-        notice=mistake.notice,
-        cannot=None,
-        expected=_expected(mistake),
-        setup=mistake.setup,
-        proof=proof,
-    )
+def made(routes: Sequence[Routes], slip: Slip, *, resolution: float | None = None) -> SlipResult:
+    """The same, by the slip itself."""
+    cannot = ""
+    for one in routes:
+        mistake = slip.make(one)
+        if isinstance(mistake, Impossible):
+            cannot = cannot or mistake.why
+            continue
+        return SlipResult(
+            name=slip.name,
+            route=slip.route,
+            what=mistake.sentence,
+            notice=mistake.notice,
+            cannot=None,
+            expected=_expected(mistake),
+            setup=mistake.setup,
+            proof=_carried_out(routes, mistake, slip, resolution),
+        )
+    return SlipResult(slip.name, slip.route, slip.what, "", cannot, None, None, None)
 
 
 def _expected(mistake: Mistake) -> Expected:
+    # the arithmetic of sizes knows one set-up
+    is_all = len(mistake.setup.job.setups) == 1
     return Expected(
         reckoning=mistake.reckoning,
-        sizes=sizes(mistake.setup, mistake.legs) if mistake.ways_clear else {},
+        sizes=sizes(mistake.setup, mistake.legs) if mistake.ways_clear and is_all else {},
         lift=lift_over_jaws(mistake.setup, mistake.legs),
         codes=mistake.codes,
     )
 
 
-def _carried_out(mistake: Mistake, slip: Slip, resolution: float | None) -> Proof:
+def _carried_out(routes: Sequence[Routes], mistake: Mistake, slip: Slip, resolution: float | None) -> Proof:
+    number = mistake.setup.number
+    with_it = [replace(one, setup=mistake.setup) if one.setup.number == number else one for one in routes]
     if slip.route is Route.BY_HAND:
-        return prove_by_hand(mistake.setup, mistake.doing, resolution=resolution)
+        assert mistake.doing is not None
+        return prove_by_hand(with_it, {number: mistake.doing}, resolution=resolution)
     assert mistake.text is not None
-    return prove(mistake.setup, mistake.text, slip.name, resolution=resolution)
+    return prove(with_it, {number: Program(slip.name, mistake.text)}, resolution=resolution)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
 import numpy as np
@@ -17,8 +17,7 @@ from handwheel.motion import Kind, Side
 from handwheel.path.profile import Floats
 from handwheel.plan import Route, plan
 from handwheel.plan.words import tool_name
-from handwheel.proof.comparison import Comparison
-from handwheel.setup import Setup
+from handwheel.proof.comparison import BothWays
 from handwheel.show.animation import panel
 from handwheel.show.animation.flat import End, Plan
 from handwheel.show.animation.layout import Layout
@@ -44,42 +43,52 @@ TURNS_A_FRAME: Final = 0.085
 """So far a turning cutter is seen to go on from frame to frame; its real speed could not be seen."""
 
 
-def frames(
-    setup: Setup, comparison: Comparison, route: Route, options: Options, tell: Tell | None = None
-) -> Iterator[Frame]:
+def frames(ways: Sequence[BothWays], route: Route, options: Options, tell: Tell | None = None) -> Iterator[Frame]:
     """The frames in order, (height, width) indices of the palette.
 
     Parameters
     ----------
-    setup, comparison : the work as it is clamped, and made both ways
+    ways : every set-up, made both ways
     route : which of the two is shown
     tell : called with the number of frames done and of all, for a progress bar
     """
-    film = Film(setup, comparison, route, options)
-    for index in range(options.count):
-        yield film.frame(index)
-        if tell is not None:
-            tell(index + 1, options.count)
+    done = 0
+    for both, count in zip(ways, shared_out(options.count, ways, route), strict=True):
+        film = Film(both, route, options, count)
+        for index in range(count):
+            yield film.frame(index)
+            done += 1
+            if tell is not None:
+                tell(done, options.count)
+
+
+def shared_out(count: int, ways: Sequence[BothWays], route: Route) -> list[int]:
+    """How many frames each set-up has: by how many moves there are to see, one at least."""
+    moves = [max(1, len((one.by_hand if route is Route.BY_HAND else one.by_program).tip)) for one in ways]
+    shares = [max(1, count * one // sum(moves)) for one in moves]
+    shares[-1] = max(1, count - sum(shares[:-1]))
+    return shares
 
 
 class Film:
     """All that the frames of a film share."""
 
-    def __init__(self, setup: Setup, comparison: Comparison, route: Route, options: Options) -> None:
+    def __init__(self, both: BothWays, route: Route, options: Options, count: int) -> None:
+        setup = both.setup
         self._setup, self._job = setup, setup.job
         self._by_hand = route == Route.BY_HAND
         self._layout = Layout(*options.size)
-        self._proof = comparison.by_hand if self._by_hand else comparison.by_program
-        self._execution = execute(setup, comparison.actions)
-        of_lines = blocks(comparison.text)
+        self._proof = both.by_hand if self._by_hand else both.by_program
+        self._execution = execute(setup, both.actions)
+        of_lines = blocks(both.text)
         self._blocks = list(of_lines.values())
         self._block_of = {line: index for index, line in enumerate(of_lines)}
-        hand, program = by_clock(setup, comparison)
+        hand, program = by_clock(both)
         self._spans, other = (hand, program) if self._by_hand else (program, hand)
-        self.instants = instants(self._spans, other, self._proof.tip, options.count)
-        self._drops = display_grid(self._proof.part, CELLS)
+        self.instants = instants(self._spans, other, self._proof.tip, count)
+        self._drops = display_grid(self._proof.part, CELLS, setup=len(self._proof.part.cuts) - 1)
         self._titles = {step.number: step.title for step in plan(setup, route).steps}
-        cutting = {one.step for proof in (comparison.by_hand, comparison.by_program) for one in read_passes(proof.tip)}
+        cutting = {one.step for proof in (both.by_hand, both.by_program) for one in read_passes(proof.tip)}
         self._hues = {step: hue_of(order) for order, step in enumerate(sorted(cutting - {0}))}
         self._move_hue = np.array([self._hues.get(step, RAW) for step in self._proof.tip.step.tolist()], dtype=np.uint8)
         self._finders = finders(setup)

@@ -6,21 +6,21 @@ import numpy as np
 
 from handwheel.hand import execute
 from handwheel.proof.by_program import steps_by_line
-from handwheel.proof.comparison import Comparison
+from handwheel.proof.comparison import BothWays
 from handwheel.rs274 import read
-from handwheel.setup import Setup
 from handwheel.show.page import timeline
 from handwheel.show.page.timeline import Span
 
 
-def by_clock(setup: Setup, comparison: Comparison) -> tuple[tuple[Span, ...], tuple[Span, ...]]:
+def by_clock(both: BothWays) -> tuple[tuple[Span, ...], tuple[Span, ...]]:
     """The route by hand and the one by program."""
-    hand = timeline.by_hand(setup, comparison.actions, execute(setup, comparison.actions))
-    reading = read(comparison.text, setup.control)
+    setup = both.setup
+    hand = timeline.by_hand(setup, both.actions, execute(setup, both.actions))
+    reading = read(both.text, setup.control)
     lines = np.array(sorted({*reading.moves.line.tolist(), *(event.line for event in reading.events)}), dtype=np.int32)
     steps = steps_by_line(reading.comments, lines)
     pairs = list(zip(lines.tolist(), steps.tolist(), strict=True))
-    return hand, timeline.by_program(setup, reading, comparison.by_program.tip, pairs)
+    return hand, timeline.by_program(setup, reading, both.by_program.tip, pairs)
 
 
 def blocks(text: str) -> dict[int, str]:

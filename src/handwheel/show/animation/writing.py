@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
 
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
-from handwheel.proof.comparison import Comparison
-from handwheel.setup import Setup
+from handwheel.proof.comparison import BothWays
 from handwheel.show.animation.container import gif_bytes
 from handwheel.show.animation.film import Frame, Tell, frames
 from handwheel.show.animation.options import Options
@@ -19,19 +18,17 @@ from handwheel.show.animation.palette import PALETTE
 
 
 def gif(
-    setup: Setup,
-    comparison: Comparison,
+    ways: Sequence[BothWays],
     route: Route,
     options: Options,
     tell: Tell | None = None,
 ) -> bytes:
     """A GIF that runs round and round; parameters as for :func:`handwheel.show.animation.frames`."""
-    return gif_bytes(frames(setup, comparison, route, options, tell), PALETTE, options.fps)
+    return gif_bytes(frames(ways, route, options, tell), PALETTE, options.fps)
 
 
 def mp4(
-    setup: Setup,
-    comparison: Comparison,
+    ways: Sequence[BothWays],
     route: Route,
     options: Options,
     tell: Tell | None = None,
@@ -62,7 +59,7 @@ def mp4(
             output_params=["-crf", "23", "-threads", "1", "-fflags", "+bitexact", "-flags:v", "+bitexact"],
         )
         writer.send(None)
-        for frame in _evened(frames(setup, comparison, route, options, tell), width, height):
+        for frame in _evened(frames(ways, route, options, tell), width, height):
             writer.send(np.ascontiguousarray(PALETTE[frame]))
         writer.close()
         return file.read_bytes()

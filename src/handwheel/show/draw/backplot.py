@@ -29,7 +29,7 @@ from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Proof
+    from handwheel.proof import SetupProof
     from handwheel.setup import Setup
 
 MOST_NUMBERED: Final = 4
@@ -44,7 +44,7 @@ CAPTIONS: Final = {
 
 
 @plain_settings()
-def path_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
+def path_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """Plan, front and end view in third angle with the passes of each step.
 
     Parameters

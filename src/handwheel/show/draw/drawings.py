@@ -8,7 +8,7 @@ from typing import Final
 from matplotlib.figure import Figure
 
 from handwheel.plan import Plan
-from handwheel.proof import Proof
+from handwheel.proof import SetupProof
 from handwheel.setup import Setup
 from handwheel.show.draw.backplot import path_drawing
 from handwheel.show.draw.part import part_drawing
@@ -18,6 +18,8 @@ from handwheel.show.draw.setup_sheet import setup_drawing
 
 __all__ = [
     "DRAWINGS",
+    "OF_PART",
+    "OF_SETUP",
     "Drawing",
     "part_drawing",
     "path_drawing",
@@ -27,12 +29,16 @@ __all__ = [
     "stages_drawing",
 ]
 
-Drawing = Callable[[Setup, Plan, Proof], Figure]
+Drawing = Callable[[Setup, Plan, SetupProof], Figure]
 
-DRAWINGS: Final[dict[str, Drawing]] = {
-    "part": part_drawing,
+OF_SETUP: Final[dict[str, Drawing]] = {
     "set-up": setup_drawing,
     "path": path_drawing,
     "steps": stages_drawing,
-    "picture": pictorial,
 }
+"""One for each set-up."""
+
+OF_PART: Final[dict[str, Drawing]] = {"part": part_drawing, "picture": pictorial}
+"""One for the part, after its last set-up."""
+
+DRAWINGS: Final[dict[str, Drawing]] = {**OF_PART, **OF_SETUP}

@@ -27,7 +27,7 @@ from handwheel.units import shop_number
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Proof
+    from handwheel.proof import SetupProof
     from handwheel.setup import Setup
 
 Side = Literal["below", "above", "left", "right"]
@@ -58,12 +58,12 @@ class Option:
 
 
 @plain_settings()
-def part_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
+def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """The part as the job intends it: what is left of the stock without what its operations remove."""
     del plan, proof
     job = setup.job
     sheet = Sheet(job.units)
-    part = blocks(setup.raw, setup.intended)
+    part = blocks(setup.stock, (*setup.intended, *setup.elsewhere))
     views, beside = _layout(sheet, part, setup)
     sheet.title_block(title_of(job, "part", views.scale))
     _size_table(sheet, beside, setup)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from handwheel.cut.heightmap import height_map
-from handwheel.cut.part import Cut, Part
+from handwheel.cut.part import Part
 from handwheel.plan import Plan
 from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
@@ -20,7 +20,7 @@ from handwheel.show.draw.titles import title_of
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Proof
+    from handwheel.proof import SetupProof
     from handwheel.setup import Setup
 
 LARGE_CELLS: Final = 90_000
@@ -33,7 +33,7 @@ MOST_STAGES: Final = 20
 
 
 @plain_settings()
-def pictorial(setup: Setup, plan: Plan, proof: Proof) -> Figure:
+def pictorial(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """The part as the program's text cuts it."""
     del plan
     job = setup.job
@@ -47,7 +47,7 @@ def pictorial(setup: Setup, plan: Plan, proof: Proof) -> Figure:
 
 
 @plain_settings()
-def stages_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
+def stages_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """The part after each step that cuts."""
     job, tip = setup.job, proof.tip
     sheet = Sheet(job.units)
@@ -63,9 +63,9 @@ def stages_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
         sheet.text((place.x0, place.y1 - LARGE), str(step) if step else "–", height=LARGE, bold=True)
         for index, line in enumerate(wrapped(titles.get(step, "before the first step"), place.width - 12, lines=3)):
             sheet.text((place.x0 + 10, place.y1 - LARGE - index * PITCH * SMALL), line)
-        cuts = (Cut(tip.rows(slice(0, ends[step])), setup.tools),)
+        before = Part(proof.part.stock, proof.part.cuts[:-1])
         picture = Rect(place.x0, place.y0, place.x1, place.y1 - LARGE - 2.5 * PITCH * SMALL)
-        _show(sheet, picture, Part(setup.raw, cuts), SMALL_CELLS)
+        _show(sheet, picture, before.with_cut(tip.rows(slice(0, ends[step])), setup.tools), SMALL_CELLS)
     return sheet.figure
 
 
@@ -91,7 +91,7 @@ def _show(sheet: Sheet, place: Rect, part: Part, cells: int) -> None:
     """The picture as large as the place allows, in its middle."""
     x, y, _ = part.stock.size
     width = min(place.width, place.height / proportion(part.stock))
-    picture = shaded(height_map(part, math.sqrt(x * y / cells)), round(width * DOTS_PER_MM))
+    picture = shaded(height_map(part, math.sqrt(x * y / cells), setup=len(part.cuts) - 1), round(width * DOTS_PER_MM))
     rows, columns, _ = picture.shape
     scale = min(place.width / columns, place.height / rows)
     sheet.picture(picture, Rect.about(place.centre, columns * scale, rows * scale))

@@ -31,7 +31,7 @@ from handwheel.units import shop_number
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from handwheel.proof import Proof
+    from handwheel.proof import SetupProof
     from handwheel.setup import Setup
 
 SIDE_SHARE: Final = 0.33
@@ -41,7 +41,7 @@ CROSS: Final = 1.6
 
 
 @plain_settings()
-def setup_drawing(setup: Setup, plan: Plan, proof: Proof) -> Figure:
+def setup_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """How the work stands: seen along the jaws from the right, and from above."""
     sheet = Sheet(setup.job.units)
     field = sheet.field

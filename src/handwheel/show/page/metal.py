@@ -8,7 +8,7 @@ import numpy as np
 
 from handwheel.cut.display import DisplayGrid
 from handwheel.path.box import Box
-from handwheel.proof import Proof
+from handwheel.proof import SetupProof
 from handwheel.show.page.packing import Packing, number
 
 
@@ -27,7 +27,7 @@ def drops_in_page(drops: DisplayGrid, packing: Packing) -> dict[str, Any]:
     }
 
 
-def finished_in_page(proof: Proof, packing: Packing) -> dict[str, Any]:
+def finished_in_page(proof: SetupProof, packing: Packing) -> dict[str, Any]:
     """Only how the cells stand at the end, and in which step each was cut last (0: never): every other cell of the
     proof's own map, which is fine enough for a picture."""
     heights = proof.heights

@@ -19,7 +19,7 @@ from handwheel.motion import Kind
 from handwheel.plan import Plan, Route
 from handwheel.plan import plan as plan_of
 from handwheel.program.head import CAUTIONS
-from handwheel.proof import Comparison, Proof, SlipResult
+from handwheel.proof import BothWays, Proof, SetupProof, SlipResult
 from handwheel.proof.by_program import steps_by_line
 from handwheel.proof.ideas import ideas
 from handwheel.rs274 import Reading, read
@@ -62,12 +62,13 @@ def lesson(
     setup: Setup,
     plan: Plan,
     text: str,
-    proof: Proof,
+    proof: SetupProof,
     actions: Sequence[Action],
     execution: Execution,
-    proof_by_hand: Proof,
-    comparison: Comparison | None = None,
+    proof_by_hand: SetupProof,
+    comparison: BothWays | None = None,
     slips: Sequence[SlipResult] = (),
+    whole: Mapping[Route, Proof] | None = None,
 ) -> str:
     """The whole of ``lesson.html``; the same job gives the same text.
 
@@ -79,6 +80,7 @@ def lesson(
     actions, execution, proof_by_hand : the route sheet's actions, carried out, and what came of them
     comparison : both ways in figures, where they are known
     slips : what a slip does to the part, shown beside the sound one
+    whole : the proofs of the whole part, where it has more set-ups than this one
     """
     job = setup.job
     reading = read(text, setup.control)
@@ -102,17 +104,17 @@ def lesson(
         "slips": [
             None
             if slip.proof is None or slip.setup is None
-            else finished_in_page(slip.proof, packing)
+            else finished_in_page(slip.proof.setups[slip.setup.number - 1], packing)
             | {
                 "route": "hand" if slip.route is Route.BY_HAND else "program",
-                "findings": _marks(slip.proof.findings),
+                "findings": _marks(slip.proof.setups[slip.setup.number - 1].findings),
                 "boxes": scene.boxes(slip.setup),
             }
             for slip in slips
         ],
     }
     by_hand_plan = plan_of(setup, Route.BY_HAND)
-    sound = {Route.BY_HAND: proof_by_hand, Route.BY_PROGRAM: proof}
+    sound = whole or {Route.BY_HAND: Proof((proof_by_hand,)), Route.BY_PROGRAM: Proof((proof,))}
     return _filled(
         {
             "title": escape(job.title),
@@ -159,7 +161,7 @@ def _hash(source: str) -> str:
     return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
 
 
-def _fields(setup: Setup, proof: Proof) -> Iterator[str]:
+def _fields(setup: Setup, proof: SetupProof) -> Iterator[str]:
     """The title block's fields."""
     job = setup.job
     raw = " × ".join(shop_number(length, job.units) for length in setup.raw.size)
@@ -173,11 +175,11 @@ def _fields(setup: Setup, proof: Proof) -> Iterator[str]:
         yield f"<div><dt>{label}</dt><dd>{escape(value)}</dd></div>"
 
 
-def _route(proof: Proof, spans: Sequence[Span], packing: Packing) -> dict[str, Any]:
+def _route(proof: SetupProof, spans: Sequence[Span], packing: Packing) -> dict[str, Any]:
     return {
         "moves": scene.moves_in_page(proof.tip),
         "spans": scene.spans_in_page(spans),
-        "metal": drops_in_page(display_grid(proof.part), packing),
+        "metal": drops_in_page(display_grid(proof.part, setup=len(proof.part.cuts) - 1), packing),
         "findings": _marks(proof.findings),
     }
 
@@ -214,13 +216,18 @@ def _steps_of_lines(reading: Reading, text: str) -> dict[int, int]:
     return dict(zip(blocks, steps.tolist(), strict=True))
 
 
-def _hand_list(groups: Sequence[Group], proof: Proof, colours: Mapping[int, str]) -> str:
+def _hand_list(groups: Sequence[Group], proof: SetupProof, colours: Mapping[int, str]) -> str:
     passes = {group.step: max((line.stroke for line in group.lines), default=0) for group in groups}
     return list_html("hand", groups, passes, proof.findings, colours)
 
 
 def _program_list(
-    plan: Plan, text: str, steps: Mapping[int, int], spans: Sequence[Span], proof: Proof, colours: Mapping[int, str]
+    plan: Plan,
+    text: str,
+    steps: Mapping[int, int],
+    spans: Sequence[Span],
+    proof: SetupProof,
+    colours: Mapping[int, str],
 ) -> str:
     strokes = {span.line: span.stroke for span in spans}
     feeding = proof.tip.line[(proof.tip.kind == Kind.FEED) | (proof.tip.kind == Kind.ARC)]

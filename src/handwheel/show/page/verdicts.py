@@ -8,12 +8,12 @@ from html import escape
 
 from handwheel.check import Finding
 from handwheel.plan import Route
-from handwheel.proof import Comparison, Proof, SlipResult
+from handwheel.proof import BothWays, Proof, SetupProof, SlipResult
 from handwheel.proof.comparison import StepPair
 from handwheel.units import Units, shop_number
 
 
-def sizes_html(proofs: Sequence[tuple[str, Proof]], units: Units) -> str:
+def sizes_html(proofs: Sequence[tuple[str, Proof | SetupProof]], units: Units) -> str:
     """A table: each size of the drawing, its limits, and what each proof's part measures."""
     sizes = proofs[0][1].dimensions
     if not sizes:
@@ -35,7 +35,7 @@ def sizes_html(proofs: Sequence[tuple[str, Proof]], units: Units) -> str:
     )
 
 
-def _measured(proof: Proof, index: int, units: Units) -> str:
+def _measured(proof: Proof | SetupProof, index: int, units: Units) -> str:
     """A size as it was found; none is taken of a part that was struck."""
     result = proof.dimensions[index]
     if proof.struck is not None:
@@ -66,7 +66,7 @@ def _letter(count: int) -> str:
     return (_letter(more - 1) if more else "") + chr(ord("A") + last)
 
 
-def findings_html(proof: Proof) -> str:
+def findings_html(proof: Proof | SetupProof) -> str:
     """All findings of a proof, the gravest first."""
     if not proof.findings:
         return "<p>Nothing found.</p>"
@@ -154,7 +154,7 @@ def _pair(name: str, outcome: str) -> str:
     )
 
 
-def figures_html(comparison: Comparison) -> str:
+def figures_html(comparison: BothWays) -> str:
     """Both ways in figures: step by step what each asks, and how long it takes."""
     head = (
         "step",

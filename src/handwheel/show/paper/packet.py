@@ -12,10 +12,10 @@ from typing import Any, Final
 from handwheel.hand.entries import Row, Subheading, Ticked
 from handwheel.hand.sheet import CAUTIONS as CAUTIONS_BY_HAND
 from handwheel.hand.sheet import sheet_parts
+from handwheel.job import Job
 from handwheel.plan import Route, plan
 from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
-from handwheel.proof.comparison import Comparison
-from handwheel.setup import Setup
+from handwheel.proof.comparison import BothWays, Comparison
 from handwheel.show.draw.lettering import elided, legible
 from handwheel.show.draw.sheet import EDGE
 from handwheel.show.paper.comparison import comparison_page
@@ -32,15 +32,16 @@ MATERIAL_ROOM: Final = 37.0
 SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimetres"}
 
 
-def packet(setup: Setup, comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
+def packet(comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
     """The PDF, on Letter or A4 by the job's units; the same job gives the same bytes.
 
     Parameters
     ----------
-    setup, comparison : the work as it is clamped, and made both ways
-    drawings : SVG by name; "set-up drawing" goes with the set-up sheet, "part drawing" with the inspection sheet
+    comparison : the part made both ways
+    drawings : SVG by name; "set-up drawing" (of several set-ups "set-up-1 drawing" …) goes with its set-up sheet, "part
+        drawing" with the inspection sheet
     """
-    job = setup.job
+    job = comparison.setups[0].setup.job
     content = {
         "paper": PAPER[job.units],
         "title": {
@@ -51,30 +52,44 @@ def packet(setup: Setup, comparison: Comparison, drawings: Mapping[str, bytes]) 
             "sizes": SIZES_IN[job.units],
         },
         "drawing-edge": EDGE,
-        "sheets": _sheets(setup, comparison, drawings),
+        "sheets": _sheets(job, comparison, drawings),
     }
     return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
 
 
-def _sheets(setup: Setup, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
-    by_hand_plan, by_program_plan = plan(setup, Route.BY_HAND), plan(setup, Route.BY_PROGRAM)
-    parts = sheet_parts(setup, by_hand_plan, comparison.actions)
-    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in comparison.by_program.reasons]
-    steps = chain.from_iterable(step_to_set(step) for step in parts.steps)
-    by_hand = [warning(f"NOT PROVED - do not work by this sheet: {fault}") for fault in comparison.by_hand.reasons]
-    route = [*by_hand, *to_set(parts.how_to_read), *steps] if parts.steps else []
-    sheets = [
-        _sheet("Set-up sheet", to_set((Row("Title", setup.job.title), *parts.head, *parts.set_up)), at_machine=True),
-        _sheet("Cautions", to_set(_cautions()), at_machine=True, follows=True),
-        *_drawing("set-up drawing", drawings),
-        _sheet("Route sheet, by hand", route, at_machine=True),
-        _sheet("Program", [*not_proved, listing(comparison.text)]),
-        _sheet("Tool and offset list", to_set(tool_list(setup.job, by_program_plan)), follows=True),
+def _sheets(job: Job, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
+    sheets: list[dict[str, Any]] = []
+    for both in comparison.setups:
+        sheets.extend(_of_set_up(both, drawings))
+    last = comparison.setups[-1]
+    inspection = sheet_parts(last.setup, plan(last.setup, Route.BY_HAND), last.actions).inspection
+    sheets += [
         *_drawing("part drawing", drawings),
-        _sheet("Inspection sheet", to_set(parts.inspection), at_machine=True),
-        _sheet("Comparison", to_set(comparison_page(setup.job, comparison))),
+        _sheet("Inspection sheet", to_set(inspection), at_machine=True),
+        _sheet("Comparison", to_set(comparison_page(job, comparison))),
     ]
     return [sheet for sheet in sheets if sheet["drawing"] or sheet["entries"]]
+
+
+def _of_set_up(both: BothWays, drawings: Mapping[str, bytes]) -> Iterable[dict[str, Any]]:
+    """What is handed out for one set-up."""
+    setup, several = both.setup, len(both.setup.job.setups) > 1
+    of, number = (f", {setup.name}", f"-{setup.number}") if several else ("", "")
+    by_hand_plan, by_program_plan = plan(setup, Route.BY_HAND), plan(setup, Route.BY_PROGRAM)
+    parts = sheet_parts(setup, by_hand_plan, both.actions)
+    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in both.by_program.reasons]
+    steps = chain.from_iterable(step_to_set(step) for step in parts.steps)
+    by_hand = [warning(f"NOT PROVED - do not work by this sheet: {fault}") for fault in both.by_hand.reasons]
+    route = [*by_hand, *to_set(parts.how_to_read), *steps] if parts.steps else []
+    yield _sheet(
+        f"Set-up sheet{of}", to_set((Row("Title", setup.job.title), *parts.head, *parts.set_up)), at_machine=True
+    )
+    if setup.number == 1:
+        yield _sheet("Cautions", to_set(_cautions()), at_machine=True, follows=True)
+    yield from _drawing(f"set-up{number} drawing", drawings)
+    yield _sheet(f"Route sheet, by hand{of}", route, at_machine=True)
+    yield _sheet(f"Program{of}", [*not_proved, listing(both.text)])
+    yield _sheet(f"Tool and offset list{of}", to_set(tool_list(setup.job, by_program_plan)), follows=True)
 
 
 def _sheet(name: str, entries: list[Set], *, at_machine: bool = False, follows: bool = False) -> dict[str, Any]:
