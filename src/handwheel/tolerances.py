@@ -53,3 +53,6 @@ PROBE_LEAST: Final = 0.254
 
 BESIDE: Final = 1e-5
 """How close to either side of a face rays stand that look for a shaving of it: more than contact, less than any cut."""
+
+SEATED: Final = 0.05
+"""A face that is nearer than this to a jaw or a parallel touches it, mm: steps of settings, and a soft hammer."""

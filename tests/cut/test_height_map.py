@@ -160,9 +160,9 @@ def test_a_part_turned_over_is_seen_from_its_other_side() -> None:
     assert (through.low[0], through.high[0]) == (-20.0, 0.0)
     level = left(part, Rays(0, np.array([[20.0, -22.0]]))).of(0)
     assert level == pytest.approx(np.array([[0.0, 22.0], [38.0, 100.0]]))
-    # a map sees the top alone: the hollow below it counts as solid
+    # the last 5 mm of the first hole were gone already when the second one came there
     tall = height_map(part, 0.5, setup=1)
-    assert abs(tall.volume.removed - math.pi * 64.0 * 20.0) <= tall.volume.error
+    assert abs(tall.volume.removed - math.pi * (64.0 * 20.0 - 25.0 * 5.0)) <= tall.volume.error
 
 
 def test_a_second_set_up_starts_from_what_the_first_left() -> None:

@@ -14,7 +14,6 @@ from two_blocks import STAND, STOP
 from handwheel import hand
 from handwheel.hand import Action, Done
 from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Start, TakeAway, Touch, Wind
-from handwheel.hand.machine import OUTWARDS
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
 from handwheel.plan import Route, plan
@@ -282,7 +281,7 @@ def test_no_turning_cutter_is_wound_back_over_a_floor_at_its_own_depth(draft: Dr
         stands = dict(cut_to)
         for level, face, to in by_level:
             if level < one.after.tip[2] - 1.0:
-                outwards = OUTWARDS[face]  # type: ignore[index]
+                outwards = face.outwards  # type: ignore[index]
                 stands[face] = outwards * min(outwards * stands[face], outwards * to)
         radius = one.after.radius
         low = [min(one.before.tip[k], one.after.tip[k]) - radius for k in (0, 1)]

@@ -15,7 +15,6 @@ from mills import DIALS_ONLY, MILLS, PROBES, touching
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Facing, SideMilling
 from handwheel.plan import Route, plan
-from handwheel.plan.around import OUTWARDS, axis_of
 from handwheel.program import write_program
 from handwheel.proof import SetupProof, prove_setup, prove_setup_by_hand
 from handwheel.setup import Setup, set_up
@@ -26,12 +25,12 @@ LAST_DIGIT = {"in": 0.0001 * 25.4, "mm": 0.001}
 
 def faces(setup: Setup, proof: SetupProof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays square to a side meet it, just above its foot, away from the corners."""
-    job, axis = setup.job, axis_of(operation.edge)
+    job, axis = setup.job, operation.edge.axis
     run = 1 - axis
     along = np.linspace(job.finished_block.low[run], job.finished_block.high[run], 9)[1:-1]
     height = setup.finished_top - 0.9 * operation.depth
     stretches = left(proof.part, Rays(axis, np.column_stack([along, np.full(len(along), height)])))
-    if sum(OUTWARDS[operation.edge]) > 0:
+    if operation.edge.outwards > 0:
         return np.maximum.reduceat(stretches.high, stretches.first[:-1])
     return np.minimum.reduceat(stretches.low, stretches.first[:-1])
 
@@ -52,9 +51,9 @@ def test_by_hand_and_by_program_agree_to_half_a_setting_step_and_what_differs_is
     half_digit = 0.5 * LAST_DIGIT[job.units]
     for operation in job.setups[0].operations:
         if isinstance(operation, SideMilling):
-            slide = slides.x if axis_of(operation.edge) == 0 else slides.y
+            slide = slides.x if operation.edge.axis == 0 else slides.y
             step = job.by_hand.readout_step or slide.graduation
-            outwards = sum(OUTWARDS[operation.edge])
+            outwards = operation.edge.outwards
             proud = (faces(setup, by_hand, operation) - operation.to) * outwards
             apart = proud - (faces(setup, by_program, operation) - operation.to) * outwards
         elif isinstance(operation, Facing):

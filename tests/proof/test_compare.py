@@ -34,11 +34,11 @@ OUTWARDS = {"left": -1, "right": 1, "front": -1, "back": 1}
 
 def wall(proof: SetupProof, job: Job, side: SideMilling) -> float:
     """Where the milled side stands: a level ray through its middle, half way down."""
-    axis = 0 if side.edge in ("left", "right") else 1
+    axis = 0 if side.edge.axis == 0 else 1
     finished = job.finished_block
     across = (finished.low[1 - axis] + finished.high[1 - axis]) / 2
     met = left(proof.part, Rays(axis, np.array([[across, set_up(job)[0].finished_top - side.depth / 2]])))
-    return float(met.high[-1] if OUTWARDS[side.edge] > 0 else met.low[0])
+    return float(met.high[-1] if side.edge.outwards > 0 else met.low[0])
 
 
 def top(proof: SetupProof, job: Job) -> float:
@@ -50,7 +50,7 @@ def top(proof: SetupProof, job: Job) -> float:
 def step_across(job: Job, edge: str) -> float:
     """The setting step of the slide that is set to a side."""
     slides = job.by_hand.slides
-    dial = slides.x if edge in ("left", "right") else slides.y
+    dial = slides.x if edge.axis == 0 else slides.y
     return job.by_hand.readout_step or dial.graduation
 
 
@@ -69,7 +69,7 @@ def test_a_part_made_by_hand_is_the_programmed_part_but_for_setting_steps_that_l
         if isinstance(side, SideMilling):
             step = step_across(job, side.edge)
             steps.append(step)
-            outwards = OUTWARDS[side.edge]
+            outwards = side.edge.outwards
             over = outwards * (wall(both.by_hand, job, side) - side.to)
             assert -1e-6 <= over <= step + 1e-6, (side.edge, over)
             assert abs(wall(both.by_program, job, side) - side.to) <= digit + 1e-9

@@ -13,7 +13,6 @@ from jobs import Draft, drafts
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Facing, Job, SideMilling
 from handwheel.plan import Route, plan
-from handwheel.plan.around import axis_of
 from handwheel.program import write_program
 from handwheel.proof import SetupProof, prove_setup
 from handwheel.setup import Setup, set_up
@@ -34,7 +33,7 @@ def half_digit(job: Job) -> float:
 def walls(setup: Setup, proof: SetupProof, operation: SideMilling) -> np.ndarray:  # type: ignore[type-arg]
     """Where level rays, square to the side and just above its foot, meet the face along its whole length."""
     job = setup.job
-    axis = axis_of(operation.edge)
+    axis = operation.edge.axis
     run = 1 - axis
     along = np.linspace(job.raw_block.low[run], job.raw_block.high[run], 15)[1:-1]
     # beyond the finished ends another side may have taken the corner away

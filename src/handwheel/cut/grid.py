@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handwheel.cut.part import Cut, Part
-from handwheel.cut.rays import Rays, left
+from handwheel.cut.rays import Rays, Stretches, left
 from handwheel.errors import HandwheelError
 from handwheel.path.box import Box
 from handwheel.path.placement import Placement
@@ -20,14 +20,15 @@ class Grid:
     """Cells that cover the stock exactly, in a set-up's frame; lengths in mm.
 
     ``x`` (nx,) and ``y`` (ny,) are the cells' centres, ``top`` (ny, nx) is how high each stands before the set-up's
-    first move: where there is nothing, at the stock's underside. A hollow that an earlier set-up left under a top
-    counts as solid here; rays see it.
+    first move: where there is nothing, at the stock's underside. ``before`` is what each cell's ray passes through
+    then, row by row: a hollow that an earlier set-up left under a top shows there alone (``None``: the raw stock).
     """
 
     stock: Box
     x: Floats
     y: Floats
     top: Floats
+    before: Stretches | None = None
 
     @property
     def cell(self) -> tuple[float, float]:
@@ -62,9 +63,13 @@ def grid_over(part: Part, setup: int, resolution: float, limit: int) -> Grid:
         )
     x, y = (_centres(stock.low[k], stock.size[k], counts[k]) for k in range(2))
     top = np.full((len(y), len(x)), float(stock.high[2]))
-    if setup > 0:
-        top = _top_before(part, setup, placement, stock, x, y)
-    return Grid(stock, x, y, top)
+    if setup == 0 or not part.cuts:
+        return Grid(stock, x, y, top)
+    before = _before(part, setup, placement, stock, x, y)
+    met = before.first[1:] > before.first[:-1]
+    tops = np.full(len(met), float(stock.low[2]))
+    tops[met] = before.high[before.first[1:][met] - 1]
+    return Grid(stock, x, y, tops.reshape(len(y), len(x)), before)
 
 
 def resolution_for(part: Part, setup: int, cells: int) -> float:
@@ -80,15 +85,10 @@ def _centres(low: float, size: float, count: int) -> Floats:
     return np.asarray(low + (np.arange(count) + 0.5) * (size / count), dtype=np.float64)
 
 
-def _top_before(part: Part, setup: int, placement: Placement, stock: Box, x: Floats, y: Floats) -> Floats:
-    """How high earlier set-ups left the cells, seen from this one: all their moves, seen from here."""
+def _before(part: Part, setup: int, placement: Placement, stock: Box, x: Floats, y: Floats) -> Stretches:
+    """What earlier set-ups left on each cell's ray, seen from this one: all their moves, seen from here."""
     earlier = Part(stock, tuple(_seen_from(placement, cut) for cut in part.cuts[:setup]))
-    at = np.column_stack([values.ravel() for values in np.meshgrid(x, y)])
-    stretches = left(earlier, Rays(2, at))
-    met = stretches.first[1:] > stretches.first[:-1]
-    top = np.full(len(at), float(stock.low[2]))
-    top[met] = stretches.high[stretches.first[1:][met] - 1]
-    return top.reshape(len(y), len(x))
+    return left(earlier, Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(x, y)])))
 
 
 def _seen_from(placement: Placement, cut: Cut) -> Cut:

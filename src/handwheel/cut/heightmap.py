@@ -126,8 +126,14 @@ def _volume(grid: Grid, z: Floats) -> Volume:
     high, low = z, z
     for axis in (0, 1):
         high, low = _over_neighbours(high, np.maximum, axis), _over_neighbours(low, np.minimum, axis)
-    left = float((z - bottom).sum()) * area
-    start = float((grid.top - bottom).sum()) * area
+    if grid.before is None:
+        left = float((z - bottom).sum()) * area
+        start = float((grid.top - bottom).sum()) * area
+    else:
+        # what was above a cell's height is gone; below it stands what stood before, hollows and all
+        heights = np.repeat(z.ravel(), np.diff(grid.before.first))
+        left = float(np.maximum(np.minimum(grid.before.high, heights) - grid.before.low, 0.0).sum()) * area
+        start = float(grid.before.total().sum()) * area
     return Volume(start, start - left, left, float((high - low).sum()) / 4.0 * area)
 
 

@@ -8,9 +8,9 @@ from typing import Literal, TypeAlias
 
 from handwheel.hand.slides import SlideName
 from handwheel.motion import Tool
+from handwheel.path.face import Face
 from handwheel.plan import Measuring
 
-WorkFace = Literal["left", "right", "front", "back", "top"]
 Scale = Literal["dial", "readout"]
 
 
@@ -63,7 +63,7 @@ class Bring(Act):
     """
 
     slide: SlideName
-    face: WorkFace | None
+    face: Face | None
     off: float = 0.0
 
 
@@ -89,7 +89,7 @@ class Feed(Wind):
     """
 
     feed_mm_min: float
-    leaves: WorkFace
+    leaves: Face
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +100,7 @@ class Touch(Act):
     """
 
     slide: SlideName
-    face: WorkFace
+    face: Face
     with_: Literal["cutter", "edge finder", "paper", "gauge block"]
     between: float = 0.0
 
@@ -127,7 +127,7 @@ class Preset(Act):
 
     slide: Literal["x", "y"]
     reads: float
-    cutter: WorkFace
+    cutter: Face
     why: str = ""
 
 

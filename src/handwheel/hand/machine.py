@@ -27,21 +27,16 @@ from handwheel.hand.actions import (
     Touch,
     Unlock,
     Wind,
-    WorkFace,
 )
 from handwheel.hand.slides import SLIDES, Screw, SlideName, slide_of
 from handwheel.motion import Kind, Tool
 from handwheel.path.box import Box
+from handwheel.path.face import Face
 from handwheel.setup import Setup
 from handwheel.shop import KneeMill
 from handwheel.tolerances import CONTACT, SNAP
 
 Point = tuple[float, float, float]
-
-OUTWARDS: Mapping[WorkFace, int] = MappingProxyType({"left": -1, "right": 1, "front": -1, "back": 1, "top": 1})
-"""Which way along its axis a face of the work looks."""
-
-_AXIS: Mapping[WorkFace, int] = MappingProxyType({"left": 0, "right": 0, "front": 1, "back": 1, "top": 2})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +52,7 @@ class State:
     held: Tool | EdgeFinder | None
     rpm: float
     turning: bool
-    faces: Mapping[WorkFace, float]
+    faces: Mapping[Face, float]
 
     @property
     def nose(self) -> Point:
@@ -112,11 +107,11 @@ def standing(raw: Box, clear: float, longest: float) -> State:
         turning=False,
         faces=MappingProxyType(
             {
-                "left": raw.low[0],
-                "right": raw.high[0],
-                "front": raw.low[1],
-                "back": raw.high[1],
-                "top": raw.high[2],
+                Face.LEFT: raw.low[0],
+                Face.RIGHT: raw.high[0],
+                Face.FRONT: raw.low[1],
+                Face.BACK: raw.high[1],
+                Face.TOP: raw.high[2],
             }
         ),
     )
@@ -199,7 +194,7 @@ def _(action: Preset, mill: KneeMill, state: State) -> tuple[State, tuple[Stretc
 def _(action: Bring, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
     facts = SLIDES[action.slide]
     if action.face is None:
-        low, high = ("left", "right") if facts.axis == 0 else ("front", "back")
+        low, high = (Face.LEFT, Face.RIGHT) if facts.axis == 0 else (Face.FRONT, Face.BACK)
         coordinate = (state.faces[low] + state.faces[high]) / 2  # type: ignore[index]
     else:
         coordinate = _beside(state, action.face, action.off)
@@ -221,8 +216,8 @@ def _(action: Wind, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch,
 def _(action: Feed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
     moved, ways = _turned(mill, state, action)
     face = action.leaves
-    outwards = OUTWARDS[face]
-    left = moved.tip[_AXIS[face]] - outwards * (moved.radius if face != "top" else 0.0)
+    outwards = face.outwards
+    left = moved.tip[face.axis] - outwards * (moved.radius if face is not Face.TOP else 0.0)
     # a cut takes metal off a face and never puts any on
     stands = outwards * min(outwards * left, outwards * state.faces[face])
     moved = replace(moved, faces=MappingProxyType({**state.faces, face: stands}))
@@ -239,9 +234,9 @@ def _with(state: State, slide: SlideName, screw: Screw) -> State:
     return replace(state, screws=MappingProxyType({**state.screws, slide: screw}))
 
 
-def _beside(state: State, face: WorkFace, off: float) -> float:
+def _beside(state: State, face: Face, off: float) -> float:
     """The coordinate of the tip (of the centre, for the sides) at which the rim or tip is ``off`` a face."""
-    return state.faces[face] + OUTWARDS[face] * (off + (state.radius if face != "top" else 0.0))
+    return state.faces[face] + face.outwards * (off + (state.radius if face is not Face.TOP else 0.0))
 
 
 def _slid(mill: KneeMill, state: State, slide: SlideName, coordinate: float) -> tuple[State, tuple[Stretch, ...]]:

@@ -6,11 +6,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Literal
 
-from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind, WorkFace
+from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind
 from handwheel.hand.expect import TURNED_OFF, lubricant
-from handwheel.hand.machine import OUTWARDS, State, apply, mill_and_state
+from handwheel.hand.machine import State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
 from handwheel.motion import Tool
+from handwheel.path.face import Face
 from handwheel.plan import Pass
 from handwheel.plan.strokes import gap
 from handwheel.setup import Setup
@@ -113,7 +114,7 @@ class Operator:
         """Whether the slide was ever wound anywhere."""
         return any(getattr(action, "slide", None) == slide for action in self.actions)
 
-    def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: WorkFace) -> None:
+    def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: Face) -> None:
         """Feed along a slide to a coordinate, the other slide and the knee locked.
 
         A cut never turns back: its figure is for the way that it goes, the play taken up on that side.
@@ -196,10 +197,10 @@ class Operator:
         """Remember that a side was cut, so that the way back is known."""
         self._cuts.append(stroke)
 
-    def back_off(self, face: WorkFace) -> None:
+    def back_off(self, face: Face) -> None:
         """Off a face just cut, by the gap: beside the raw face too, where that is no further than up over the work."""
-        cross: CrossSlide = "x" if face in ("left", "right") else "y"
-        axis, outwards, raw = SLIDES[cross].axis, OUTWARDS[face], self.setup.raw
+        cross: CrossSlide = "x" if face.axis == 0 else "y"
+        axis, outwards, raw = SLIDES[cross].axis, face.outwards, self.setup.raw
         at = self.state.tip
         off = outwards * at[axis] + self.gap
         beside = outwards * (raw.high if outwards > 0 else raw.low)[axis] + self.state.radius + self.gap
@@ -227,17 +228,17 @@ class Operator:
     def _standing(self, level: float) -> tuple[Point2, Point2]:
         """What of the work's outline still stands at a level: a floor that lies no deeper would be rubbed."""
         raw = self.setup.raw
-        faces: dict[WorkFace, float] = {
-            "left": raw.low[0],
-            "right": raw.high[0],
-            "front": raw.low[1],
-            "back": raw.high[1],
+        faces: dict[Face, float] = {
+            Face.LEFT: raw.low[0],
+            Face.RIGHT: raw.high[0],
+            Face.FRONT: raw.low[1],
+            Face.BACK: raw.high[1],
         }
         for stroke in self._cuts:
             if stroke.edge is not None and stroke.to is not None and stroke.level <= level - self.gap:
-                outwards = OUTWARDS[stroke.edge]
+                outwards = stroke.edge.outwards
                 faces[stroke.edge] = outwards * min(outwards * faces[stroke.edge], outwards * stroke.to)
-        return (faces["left"], faces["front"]), (faces["right"], faces["back"])
+        return (faces[Face.LEFT], faces[Face.FRONT]), (faces[Face.RIGHT], faces[Face.BACK])
 
 
 def across(slide: CrossSlide) -> CrossSlide:

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.entries import Entry, Row
 from handwheel.hand.execute import Done, Execution
-from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SlideName
 from handwheel.hand.words import figure_of
@@ -19,7 +18,7 @@ from handwheel.tolerances import CONTACT
 
 def lines_of_side(execution: Execution, step: Step) -> tuple[Done, ...]:
     """Where the line of a side is set, the same for every pass of the step that has the first one's figure."""
-    slide: SlideName = "x" if step.passes[0].edge in ("left", "right") else "y"
+    slide: SlideName = "x" if step.passes[0].edge and step.passes[0].edge.axis == 0 else "y"
     strokes = [number for number, one in enumerate(step.passes, start=1) if one.to == step.passes[0].to]
     return tuple(_set_last(execution, slide, step, stroke) for stroke in strokes)
 
@@ -62,12 +61,12 @@ def _makes(setup: Setup, step: Step, size: Dimension) -> bool:
     stroke = step.passes[-1]
     assert stroke.edge is not None
     assert stroke.to is not None
-    axis = "x" if stroke.edge in ("left", "right") else "y"
+    axis = "x" if stroke.edge.axis == 0 else "y"
     if size.axis == axis:
         return size.of != "inside" and stroke.level - CONTACT <= size.through["z"] <= setup.finished_top + CONTACT
     if size.axis != "z" or size.of != "step" or setup.zero.z != "top":
         return False
-    over_floor = OUTWARDS[stroke.edge] * (size.through[axis] - stroke.to) > 0
+    over_floor = stroke.edge.outwards * (size.through[axis] - stroke.to) > 0
     return over_floor and abs(setup.finished_top - stroke.level - size.nominal) <= size.upper - size.lower + CONTACT
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 from handwheel.hand.actions import Action, Clean, Deburr, Measure, SetDial
-from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.hand.touching import load, set_side
+from handwheel.path.face import Face
 from handwheel.plan import Pass, Plan, Step
 from handwheel.setup import Setup
 
@@ -59,7 +59,7 @@ def _face(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
     for leg in legs:
         slide = _along(*leg)
         end = leg[1][SLIDES[slide].axis]
-        operator.feed(slide, end, step.speeds.feed_mm_min, "top")
+        operator.feed(slide, end, step.speeds.feed_mm_min, Face.TOP)
     operator.free(across(_along(*legs[-1])))
     if is_last and "z" in step.zeroes:
         operator.do(SetDial, slide="knee", reads=0.0, why="the skimmed top is Z zero from now on")
@@ -71,7 +71,7 @@ def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
     start, end = stroke.centre_path(step.tool.diameter / 2)[-2:]
     slide = _along(start, end)
     cross = across(slide)
-    operator.travel(start, slide, stroke.level, leaving=OUTWARDS[stroke.edge])
+    operator.travel(start, slide, stroke.level, leaving=stroke.edge.outwards)
     operator.feed(slide, end[SLIDES[slide].axis], step.speeds.feed_mm_min, stroke.edge)
     operator.has_cut(stroke)
     if is_last and cross in step.zeroes:

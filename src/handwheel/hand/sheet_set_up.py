@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticked
-from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
 from handwheel.job import SideMilling
@@ -127,8 +126,8 @@ def _by_side(setup: Setup, scales: Scales) -> Iterator[Entry]:
     rows: list[Cells] = [("side", "cutter", "radius R", "finished at", "spindle's centre at")]
     for side in sides:
         tool = setup.job.tool(side.tool)
-        axis = "X" if side.edge in ("left", "right") else "Y"
-        outwards = OUTWARDS[side.edge]
+        axis = "X" if side.edge.axis == 0 else "Y"
+        outwards = side.edge.outwards
         rows.append(
             (
                 side.edge,

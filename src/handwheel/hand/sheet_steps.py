@@ -125,7 +125,7 @@ class StepSheet:
     def _lock(self, step: Step) -> str:
         if step.passes[0].edge is None:
             return "quill up; knee at depth; saddle while the table feeds, table while the saddle feeds"
-        locked = "saddle" if step.passes[0].edge in ("front", "back") else "table"
+        locked = "saddle" if step.passes[0].edge.axis == 1 else "table"
         return f"quill up; knee at depth; {locked} on the line of the cut"
 
     def _oil(self, step: Step) -> str:

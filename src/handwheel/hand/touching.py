@@ -5,11 +5,12 @@ from __future__ import annotations
 from math import ceil
 from typing import Literal
 
-from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, TakeAway, Touch, WorkFace
+from handwheel.hand.actions import Bring, EdgeFinder, Load, Lock, Preset, SetDial, TakeAway, Touch
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.job import Probe
 from handwheel.motion import Tool
+from handwheel.path.face import Face
 from handwheel.plan import Step
 from handwheel.setup import touches
 from handwheel.tolerances import CONTACT
@@ -50,7 +51,7 @@ def between(probe: Probe) -> float:
     return probe.thickness or probe.height or 0.0
 
 
-def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: WorkFace, why: str) -> None:
+def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: Face, why: str) -> None:
     """Give a slide's scales the value at which the spindle's centre stands; the dial is the readout's witness."""
     if operator.mill.readout_step:
         operator.do(Preset, slide=slide, reads=operator.preset_for(coordinate), cutter=cutter, why=why)
@@ -63,7 +64,7 @@ def _room_to_change(operator: Operator, tool: Tool) -> None:
     held, room = operator.state.held, tool.length + HAND_AND_SHANK[operator.job.units]
     if isinstance(held, EdgeFinder):
         # how far a finder stands out is nobody's figure: the room is there below its tip
-        operator.do(Bring, slide="knee", face="top", off=_by_eye(operator, room))
+        operator.do(Bring, slide="knee", face=Face.TOP, off=_by_eye(operator, room))
     elif held is not None:
         operator.lower(max(operator.setup.clear, room - held.length))
 
@@ -88,11 +89,11 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
         _to_middle(operator, slide)
     gap = between(probe)
     near = _by_eye(operator, gap + 2 * operator.gap)
-    if operator.state.tip[2] > operator.state.faces["top"] + near:
-        operator.do(Bring, slide="knee", face="top", off=near)
+    if operator.state.tip[2] > operator.state.faces[Face.TOP] + near:
+        operator.do(Bring, slide="knee", face=Face.TOP, off=near)
     if probe.with_ == "cutter":
         operator.run(step.speeds.rpm)
-    after = operator.do(Touch, slide="knee", face="top", with_=probe.with_, between=gap)
+    after = operator.do(Touch, slide="knee", face=Face.TOP, with_=probe.with_, between=gap)
     reads, why = 0.0, "depths count from this touch until the top is skimmed"
     if z_of_zero is not None:
         reads, why = operator.ring_for("knee", z_of_zero - after.tip[2]), NEW_LENGTH
@@ -111,7 +112,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
         operator.still()
     assert operator.state.held is not None
     touch = touches(setup, operator.state.held.diameter)[SLIDES[slide].axis]
-    inwards: Literal[-1, 1] = 1 if touch.face in ("left", "front") else -1
+    inwards: Literal[-1, 1] = -1 if touch.face.outwards > 0 else 1
     operator.ends[slide] = inwards
     _to_middle(operator, across(slide))
     off = _by_eye(operator, 2 * operator.gap + setup.job.stock.tolerance)
@@ -120,7 +121,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     if operator.has_reading("knee"):
         operator.wind("knee", setup.raw.high[2] - dip)
     else:
-        operator.do(Bring, slide="knee", face="top", off=-dip)
+        operator.do(Bring, slide="knee", face=Face.TOP, off=-dip)
     operator.do(Touch, slide=slide, face=touch.face, with_=probe.with_, between=between(probe))
     why = f"the spindle's centre stands here when the raw {touch.face} is touched"
     set_side(operator, slide, touch.spindle_at, touch.face, why)
@@ -129,7 +130,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     if operator.has_reading("knee"):
         operator.lower()
     else:
-        operator.do(Bring, slide="knee", face="top", off=setup.clear)
+        operator.do(Bring, slide="knee", face=Face.TOP, off=setup.clear)
 
 
 def _take_away(operator: Operator, probe: Probe) -> None:

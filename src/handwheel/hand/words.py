@@ -24,12 +24,12 @@ from handwheel.hand.actions import (
     Touch,
     Unlock,
     Wind,
-    WorkFace,
 )
 from handwheel.hand.execute import Done
-from handwheel.hand.machine import OUTWARDS, half_turns_past, turnings
+from handwheel.hand.machine import half_turns_past, turnings
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
+from handwheel.path.face import Face
 from handwheel.plan.words import size_name, tool_name
 
 SIDES = {"front": "in front of", "back": "behind", "left": "left of", "right": "right of"}
@@ -182,10 +182,10 @@ def _(action: Measure, done: Done, scales: Scales) -> str:
     return f"Measure {size.dimension} with the {size.gauge}; it ought to read {scales.length(size.wanted)} now."
 
 
-def to_face(face: WorkFace) -> str:
+def to_face(face: Face) -> str:
     """Which way table or saddle travels while the cutter comes nearer to a side of the work."""
-    facts = SLIDES["x" if face in ("left", "right") else "y"]
-    return facts.up if OUTWARDS[face] * facts.sign < 0 else facts.down
+    facts = SLIDES["x" if face.axis == 0 else "y"]
+    return facts.up if face.outwards * facts.sign < 0 else facts.down
 
 
 def ways(done: Done) -> tuple[str, str]:

@@ -108,4 +108,4 @@ class Parts:
     def _lies(self, setup: SetupParts) -> Lying | None:
         if setup.table is None or setup.zero is None:
             return None
-        return Lying(Face(setup.table.up), Face(setup.table.fixed_jaw), setup.zero)
+        return Lying(setup.table.up, setup.table.fixed_jaw, setup.zero)

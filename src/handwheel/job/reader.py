@@ -30,7 +30,6 @@ from handwheel.job.tables import (
     TouchOff,
 )
 from handwheel.job.work import Stock, Zero, too_much
-from handwheel.path.face import Face
 from handwheel.shop import CncMill, KneeMill, Shop, Vise, load_shop
 from handwheel.shop.quantities import Table
 from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text, shown
@@ -268,8 +267,8 @@ def _entry(parts: Parts, setup: SetupParts, header: Header) -> SetupEntry:
         touch_off=_there(setup.touch_off),
         clear=header.clear if table.clear is None else table.clear,
         operations=tuple(one for one in parts.completed(setup) if one is not None),
-        up=Face(table.up),
-        fixed_jaw=Face(table.fixed_jaw),
+        up=table.up,
+        fixed_jaw=table.fixed_jaw,
         at=_there(parts.stock).at if table.at is None else table.at,
         rod=rod,
         origin=table.origin,

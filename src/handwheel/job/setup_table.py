@@ -11,7 +11,7 @@ from handwheel.path.face import Face
 from handwheel.shop.quantities import PositiveLength, Table, key_error
 
 System = Literal["G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"]
-FaceName = Literal["left", "right", "front", "back", "top", "bottom"]
+FaceName = Literal[Face.LEFT, Face.RIGHT, Face.FRONT, Face.BACK, Face.TOP, Face.BOTTOM]
 
 
 class Past(Table):
@@ -28,8 +28,8 @@ class SetupTable(Table):
     """How the part lies. ``up`` and ``fixed_jaw`` name faces of the part; ``rod`` is true or a diameter, mm."""
 
     name: Name
-    up: FaceName = Field(default="top", description="the face of the part that looks up")
-    fixed_jaw: FaceName = Field(default="back", description="the face of the part that is on the fixed jaw")
+    up: FaceName = Field(default=Face.TOP, description="the face of the part that looks up")
+    fixed_jaw: FaceName = Field(default=Face.BACK, description="the face of the part that is on the fixed jaw")
     at: At | None = Field(default=None, description="where it is along the jaws: as stock.at")
     rod: StrictBool | Annotated[float, PositiveLength.__metadata__[0]] = Field(
         default=False, description="a soft rod between movable jaw and work: true, or its diameter"
@@ -39,7 +39,7 @@ class SetupTable(Table):
 
     @model_validator(mode="after")
     def _stands_square(self) -> SetupTable:
-        up, jaw = Face(self.up), Face(self.fixed_jaw)
+        up, jaw = self.up, self.fixed_jaw
         if up.axis == jaw.axis:
             others = ", ".join(face for face in Face if face.axis != up.axis)
             raise key_error(

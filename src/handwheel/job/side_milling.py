@@ -12,10 +12,11 @@ from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape
 from handwheel.path.box import Box
+from handwheel.path.face import Face
 from handwheel.shop.quantities import Length, LengthOrZero, PositiveLength, Whole, by_units
 from handwheel.tolerances import CONTACT
 
-Edge = Literal["front", "back", "left", "right"]
+Edge = Literal[Face.FRONT, Face.BACK, Face.LEFT, Face.RIGHT]
 
 
 class SideMilling(Operation):
@@ -39,8 +40,8 @@ class SideMilling(Operation):
     measure: StrictBool | None = Field(default=None, description="true where a dimension ends on this face")
 
     def faults(self, work: Work) -> Iterator[Fault]:
-        axis = 0 if self.edge in ("left", "right") else 1
-        outwards = 1.0 if self.edge in ("right", "back") else -1.0
+        axis = self.edge.axis
+        outwards = self.edge.outwards
         raw_low, raw_high = work.raw.low[axis], work.raw.high[axis]
         raw = raw_high if outwards > 0 else raw_low
         far = raw_low if outwards > 0 else raw_high
@@ -69,9 +70,9 @@ class SideMilling(Operation):
     def removes(self, work: Work) -> Box:
         """Outside ``to``, down to the depth."""
         low, high = list(work.raw.low), list(work.raw.high)
-        axis = 0 if self.edge in ("left", "right") else 1
+        axis = self.edge.axis
         # a face that is finished as it is may stand a rounding error outside the stock
-        if self.edge in ("right", "back"):
+        if self.edge.outwards > 0:
             low[axis] = min(self.to, high[axis])
         else:
             high[axis] = max(self.to, low[axis])

@@ -29,19 +29,24 @@ class Blocks:
         """The least box that holds the material; of no size where there is none."""
         return self._around(self.full)
 
-    def box_between(self, axis: int, low: float, high: float) -> Box | None:
-        """The least box that holds what is between two coordinates of an axis; ``None`` where nothing is.
+    def box_within(self, region: Box) -> Box | None:
+        """The least box that holds the material within a region; ``None`` where there is none.
 
         >>> step = blocks(Box((0, 0, 0), (10, 10, 10)), [Box((0, 0, 5), (4, 10, 10))])
-        >>> step.box_between(2, 6.0, 9.0).low
-        (4.0, 0.0, 5.0)
+        >>> step.box_within(Box((-1, -1, 6), (11, 11, 9)))
+        Box(low=(4.0, 0.0, 6.0), high=(10.0, 10.0, 9.0))
         """
-        planes = self.planes[axis]
-        there = (planes[1:] > low + CONTACT) & (planes[:-1] < high - CONTACT)
-        shape = [1, 1, 1]
-        shape[axis] = len(there)
-        within = self.full & there.reshape(shape)
-        return self._around(within) if within.any() else None
+        there = [
+            (planes[1:] > region.low[axis] + CONTACT) & (planes[:-1] < region.high[axis] - CONTACT)
+            for axis, planes in enumerate(self.planes)
+        ]
+        within = self.full & there[0][:, None, None] & there[1][None, :, None] & there[2][None, None, :]
+        if not within.any():
+            return None
+        box = self._around(within)
+        low = tuple(map(max, box.low, region.low))
+        high = tuple(map(min, box.high, region.high))
+        return Box(low, high)  # type: ignore[arg-type]
 
     def _around(self, cells: NDArray[np.bool_]) -> Box:
         lows, highs = [], []

@@ -10,26 +10,18 @@ from __future__ import annotations
 from typing import Literal
 
 from handwheel.motion import Side
+from handwheel.path.face import Face
 
-Edge = Literal["front", "back", "left", "right"]
 Point2 = tuple[float, float]
 
-OUTWARDS: dict[Edge, Point2] = {"front": (0.0, -1.0), "right": (1.0, 0.0), "back": (0.0, 1.0), "left": (-1.0, 0.0)}
-"""Away from the work, square to each edge."""
 
-
-def axis_of(edge: Edge) -> Literal[0, 1]:
-    """The axis that a coordinate of this edge is measured along: 0 for left and right, 1 for front and back."""
-    return 0 if edge in ("left", "right") else 1
-
-
-def direction(edge: Edge, cut: Literal["conventional", "climb"]) -> Point2:
+def direction(edge: Face, cut: Literal["conventional", "climb"]) -> Point2:
     """Which way the *cutter* passes along an edge; the table goes the other way.
 
-    >>> direction("front", "conventional"), direction("back", "climb")
+    >>> direction(Face.FRONT, "conventional"), direction(Face.BACK, "climb")
     ((1.0, 0.0), (1.0, 0.0))
     """
-    x, y = OUTWARDS[edge]
+    x, y, _ = map(float, edge.normal)
     return (-y + 0.0, x) if cut == "conventional" else (y, -x + 0.0)
 
 

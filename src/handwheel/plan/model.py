@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Literal
 
 from handwheel.motion import Side, Tool
+from handwheel.path.face import Face
 from handwheel.plan.speeds import Speeds
 
 Point2 = tuple[float, float]
@@ -45,7 +46,7 @@ class Pass:
     cutting: Cutting
     width: float
     depth: float
-    edge: Literal["front", "back", "left", "right"] | None = None
+    edge: Face | None = None
     to: float | None = None
 
     def centre_path(self, radius: float) -> tuple[Point2, ...]:

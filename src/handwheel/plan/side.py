@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from handwheel.job import Dimension, SideMilling
 from handwheel.motion import Tool
-from handwheel.plan.around import OUTWARDS, axis_of, cutter_side, direction
+from handwheel.plan.around import cutter_side, direction
 from handwheel.plan.model import Axis, Measuring, Pass, Purpose, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
@@ -26,7 +26,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
     tool = setup.job.tool(operation.tool)
     running = speeds(setup, operation, tool, route)
     cut = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
-    axis = "XY"[axis_of(operation.edge)]
+    axis = "XY"[operation.edge.axis]
     bottom = operation.lowest(setup.work)
     widths = rough_to(setup, operation)
     start = raw_coordinate(setup, operation)
@@ -112,7 +112,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
 
 def raw_coordinate(setup: Setup, operation: SideMilling) -> float:
     """Where the raw face of the side stands, mm."""
-    axis = axis_of(operation.edge)
+    axis = operation.edge.axis
     return setup.raw.high[axis] if _outwards(operation) > 0 else setup.raw.low[axis]
 
 
@@ -142,14 +142,14 @@ def _hazard(setup: Setup, tool: Tool, roughing: tuple[Pass, ...]) -> str:
 
 
 def _outwards(operation: SideMilling) -> float:
-    return sum(OUTWARDS[operation.edge])
+    return float(operation.edge.outwards)
 
 
 def _stroke_path(
     setup: Setup, operation: SideMilling, tool: Tool, to: float, along: tuple[float, float]
 ) -> tuple[tuple[float, float], ...]:
     """Lead-in point, start of the edge, end of the edge: all on the extended line of the side, off the raw ends."""
-    axis = axis_of(operation.edge)
+    axis = operation.edge.axis
     run = 1 - axis
     towards = along[run]
     ends = (setup.raw.low[run], setup.raw.high[run])
@@ -161,7 +161,7 @@ def _stroke_path(
 
 
 def _zeroes(setup: Setup, operation: SideMilling) -> tuple[Axis, ...]:
-    axis: Axis = "x" if axis_of(operation.edge) == 0 else "y"
+    axis: Axis = "x" if operation.edge.axis == 0 else "y"
     on_zero = getattr(setup.zero, axis) == operation.edge and abs(operation.to) <= CONTACT
     return (axis,) if on_zero else ()
 
@@ -186,7 +186,7 @@ def _measuring(setup: Setup, operation: SideMilling, widths: tuple[float, ...]) 
 
 
 def _ends_on(setup: Setup, operation: SideMilling, size: Dimension) -> bool:
-    axis = axis_of(operation.edge)
+    axis = operation.edge.axis
     if size.axis != "xyz"[axis] or size.of == "inside":
         return False
     height = size.through["z"]

@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.job import Dimension
 from handwheel.path.box import Box
+from handwheel.path.face import Face
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
@@ -44,7 +44,7 @@ class Leg:
     level: float
     clears: float
     radius: float
-    edge: Literal["front", "back", "left", "right"] | None
+    edge: Face | None
     flutes: float
     length: float
 

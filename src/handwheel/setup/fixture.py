@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from handwheel.job import Job
 from handwheel.job.setup_table import Past
@@ -12,6 +13,7 @@ from handwheel.setup.frame import control, travel_box, work_zero
 from handwheel.setup.parallels import choose_parallels
 from handwheel.setup.work_stop import stop_above_jaws, stop_body
 from handwheel.setup.workpiece import Workpiece, workpieces
+from handwheel.tolerances import CONTACT
 
 TABLE_REACH = 2000.0
 """How far the table is taken to go on each way, mm: further than any cutter of a bench or knee mill gets."""
@@ -83,19 +85,22 @@ def clamp(piece: Workpiece) -> Setup:
     bed_bottom = bed_top - vise.bed_height
     left = _jaws_left(piece)
     right = left + vise.jaw_width
-    front, back = raw.low[1], raw.high[1]
+    held = _held(piece, left, right, jaw_top)
+    front, back = held.low[1], held.high[1]
     middle = (left + right) / 2
     x0, x1 = middle - vise.parallel_length / 2, middle + vise.parallel_length / 2
     air = None if lowest is None else lowest - jaw_top
     height = stop_above_jaws(piece, air)
     bed_front = back - vise.opening_max - vise.jaw_thickness
     thickness = vise.parallel_thickness
+    below = _stands_on(piece, front, back)
     return Setup(
         job=piece.job,
         number=piece.number,
         entry=piece.entry,
         work=piece.work,
-        elsewhere=piece.elsewhere,
+        before=piece.before,
+        after=piece.after,
         is_last=piece.is_last,
         fixed_jaw=Box((left, back, bed_top), (right, back + vise.jaw_thickness, jaw_top)),
         movable_jaw=Box((left, front - vise.jaw_thickness, bed_top), (right, front, jaw_top)),
@@ -106,13 +111,13 @@ def clamp(piece: Workpiece) -> Setup:
         ),
         control=control(piece, work_zero(piece, bed_bottom)),
         parallels=(
-            Box((x0, front, bed_top), (x1, front + thickness, raw.low[2])),
-            Box((x0, back - thickness, bed_top), (x1, back, raw.low[2])),
+            Box((x0, below[0], bed_top), (x1, below[0] + thickness, raw.low[2])),
+            Box((x0, below[1] - thickness, bed_top), (x1, below[1], raw.low[2])),
         ),
         parallel_height=choice.height,
         parallel_reason=choice.reason,
         stick_out=raw.high[2] - jaw_top,
-        grip=jaw_top - raw.low[2],
+        grip=_grip(piece, held),
         air=air,
         stop=None if height is None else stop_body(piece, (raw.low[2] + jaw_top) / 2, jaw_top + height),
     )
@@ -121,7 +126,7 @@ def clamp(piece: Workpiece) -> Setup:
 def on_parallels(setup: Setup, height: float) -> Setup:
     """The same set-up on other parallels, mm high."""
     entry = replace(setup.entry, vise=setup.vise.model_copy(update={"parallels": height}))
-    return clamp(Workpiece(setup.job, setup.number, entry, setup.work, setup.elsewhere, setup.is_last))
+    return clamp(Workpiece(setup.job, setup.number, entry, setup.work, setup.before, setup.after, setup.is_last))
 
 
 def _jaws_left(piece: Workpiece) -> float:
@@ -130,3 +135,37 @@ def _jaws_left(piece: Workpiece) -> float:
     if isinstance(at, Past):
         return raw.low[0] + at.by if at.past == "left" else raw.high[0] - at.by - width
     return {"left": raw.low[0], "centre": raw.centre[0] - width / 2, "right": raw.high[0] - width}[at]
+
+
+def _held(piece: Workpiece, left: float, right: float, jaw_top: float) -> Box:
+    """What the jaws close on: the work between their ends, up to their tops; all of it where nothing is there."""
+    raw = piece.raw
+    between = Box(
+        (min(left, raw.high[0]), raw.low[1], raw.low[2]),
+        (max(right, raw.low[0]), raw.high[1], max(min(jaw_top, raw.high[2]), raw.low[2])),
+    )
+    return piece.shape.box_within(between) or raw
+
+
+def _grip(piece: Workpiece, held: Box) -> float:
+    """Over which height both jaws touch: a step or a wider foot in the jaws keeps them off the rest."""
+    levels = [held.low[2], *(z for z in piece.shape.planes[2] if held.low[2] < z < held.high[2]), held.high[2]]
+    grip = 0.0
+    for low, high in pairwise(levels):
+        if high - low <= CONTACT:
+            continue
+        slab = piece.shape.box_within(Box((held.low[0], held.low[1], low), (held.high[0], held.high[1], high)))
+        if slab and slab.low[1] <= held.low[1] + CONTACT and slab.high[1] >= held.high[1] - CONTACT:
+            grip += float(high - low)
+    return grip
+
+
+def _stands_on(piece: Workpiece, front: float, back: float) -> tuple[float, float]:
+    """Y of the outer sides of the parallels: against the jaws, or under the sole of the work where it is narrower."""
+    raw, vise = piece.raw, piece.vise
+    sole = piece.shape.box_within(Box(raw.low, (raw.high[0], raw.high[1], raw.low[2] + 2 * CONTACT)))
+    if sole is None:
+        return front, back
+    low, high = max(front, sole.low[1]), min(back, sole.high[1])
+    narrow = low - front > vise.parallel_thickness or back - high > vise.parallel_thickness
+    return (low, high) if narrow else (front, back)

@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handwheel.path.face import Face
 from handwheel.setup.workpiece import Workpiece
-
-Face = Literal["left", "right", "front", "back", "top"]
 
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """One touch-off; lengths in mm, coordinates in the job's frame.
+    """One touch-off; lengths in mm, coordinates in the set-up's frame.
 
-    ``face`` is the raw face at ``face_at``; ``with_`` what touches it; ``spindle_at`` is the value to set on the
-    readout or dial (for Z: where the tip then is).
+    ``face`` is touched at ``face_at`` (``is_raw``: it still has its allowance); ``with_`` what touches it;
+    ``spindle_at`` is the value to set on the readout or dial (for Z: where the tip then is).
     """
 
     axis: Literal["x", "y", "z"]
@@ -23,6 +22,7 @@ class Touch:
     with_: str
     face_at: float
     spindle_at: float
+    is_raw: bool
 
 
 def touches(piece: Workpiece, cutter_diameter: float) -> tuple[Touch, Touch, Touch]:
@@ -32,20 +32,21 @@ def touches(piece: Workpiece, cutter_diameter: float) -> tuple[Touch, Touch, Tou
     outside the face (geometry); on a raw face its allowance is added outwards.
     """
     raw = piece.raw
-    sides: dict[str, tuple[Face, float, float]] = {
-        "x": ("right", raw.high[0], 1.0) if piece.zero.x == "right" else ("left", raw.low[0], -1.0),
-        "y": ("back", raw.high[1], 1.0) if piece.zero.y == "back" else ("front", raw.low[1], -1.0),
-        "z": ("top", raw.high[2], 1.0),
+    sides = {
+        "x": Face.RIGHT if piece.zero.x == "right" else Face.LEFT,
+        "y": Face.BACK if piece.zero.y == "back" else Face.FRONT,
+        "z": Face.TOP,
     }
 
     def touch(axis: Literal["x", "y", "z"]) -> Touch:
-        face, face_at, outwards = sides[axis]
+        face = sides[axis]
+        face_at = (raw.high if face.outwards > 0 else raw.low)[face.axis]
         probe = getattr(piece.touch_off, axis)
         if probe.with_ == "edge finder":
             standoff = probe.diameter / 2
         else:
             standoff = cutter_diameter / 2 if axis != "z" else 0.0
             standoff += {"paper": probe.thickness or 0.0, "gauge block": probe.height or 0.0}.get(probe.with_, 0.0)
-        return Touch(axis, face, probe.with_, face_at, face_at + outwards * standoff)
+        return Touch(axis, face, probe.with_, face_at, face_at + face.outwards * standoff, piece.is_raw(face))
 
     return (touch("x"), touch("y"), touch("z"))

@@ -12,9 +12,12 @@ from handwheel.job.operations import AnyOperation
 from handwheel.job.tables import TouchOff
 from handwheel.job.work import Zero
 from handwheel.motion import Tool
+from handwheel.path.blocks import Blocks, blocks
 from handwheel.path.box import Box
+from handwheel.path.face import Face, face_of
 from handwheel.path.placement import Placement
 from handwheel.shop.vises import Vise
+from handwheel.tolerances import CONTACT
 
 
 @dataclass(frozen=True)
@@ -27,7 +30,7 @@ class Workpiece:
     number : of the set-up, from 1
     entry : what the job asks for in this set-up
     work : how it lies, and the block that holds it as it is by then
-    elsewhere : the solids that the part's other set-ups are meant to take
+    before, after : the solids that the set-ups before and after this one are meant to take
     is_last : whether the part is finished after it
     """
 
@@ -35,7 +38,8 @@ class Workpiece:
     number: int
     entry: SetupEntry
     work: Work
-    elsewhere: tuple[Box, ...] = ()
+    before: tuple[Box, ...] = ()
+    after: tuple[Box, ...] = ()
     is_last: bool = True
 
     @property
@@ -57,6 +61,27 @@ class Workpiece:
     def stock(self) -> Box:
         """The raw stock, before any set-up."""
         return self.placement.box(self.job.raw_block)
+
+    @property
+    def elsewhere(self) -> tuple[Box, ...]:
+        """The solids that the part's other set-ups are meant to take."""
+        return (*self.before, *self.after)
+
+    @cached_property
+    def shape(self) -> Blocks:
+        """What is left of the stock by then."""
+        return blocks(self.stock, self.before)
+
+    def part_face(self, face: Face) -> Face:
+        """What the part's own frame calls a face of the work as it lies here."""
+        axis, sign = self.placement.inverse().axis(face.axis)
+        return face_of(axis, sign * face.outwards)
+
+    def is_raw(self, face: Face) -> bool:
+        """Whether a face stands as it was sawn: it still has its allowance."""
+        at, sawn = (box.high if face.outwards > 0 else box.low for box in (self.raw, self.stock))
+        allowance: float = getattr(self.job.stock.allowance, self.part_face(face))
+        return allowance > CONTACT and abs(at[face.axis] - sawn[face.axis]) <= CONTACT
 
     @property
     def name(self) -> str:
@@ -127,9 +152,8 @@ def workpieces(job: Job) -> tuple[Workpiece, ...]:
             number=index + 1,
             entry=entry,
             work=work,
-            elsewhere=tuple(
-                work.placement.box(box) for other, boxes in enumerate(meant) if other != index for box in boxes
-            ),
+            before=tuple(work.placement.box(box) for boxes in meant[:index] for box in boxes),
+            after=tuple(work.placement.box(box) for boxes in meant[index + 1 :] for box in boxes),
             is_last=index + 1 == len(works),
         )
         for index, (entry, work) in enumerate(zip(job.setups, works, strict=True))

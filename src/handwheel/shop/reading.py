@@ -248,7 +248,8 @@ def _said(kind: str, message: str, context: Mapping[str, Any]) -> tuple[str, str
         return str(context["error"]), ""
     if kind in _COUNTED:
         reason, wanted, number = _COUNTED[kind]
-        return reason, wanted.format(str(context[number]).replace("'", '"'))
+        names = _MEMBER.sub(r"\1", str(context[number]))
+        return reason, wanted.format(names.replace("'", '"'))
     return _KINDS.get(kind, (message[0].lower() + message[1:], ""))
 
 
@@ -259,6 +260,9 @@ _COUNTED: Final = {
     "string_too_long": ("is too long", "at most {} characters", "max_length"),
     "string_too_short": ("is empty", "write something", "min_length"),
 }
+
+_MEMBER: Final = re.compile(r"<\w+\.\w+: ('[^']*')>")
+"""A word of an enumeration, as pydantic tells it."""
 
 _QUOTED: Final = re.compile(r"'([^']*)'")
 

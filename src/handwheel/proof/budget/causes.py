@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.hand.actions import Touch, Wind
-from handwheel.hand.machine import OUTWARDS
 from handwheel.hand.slides import SLIDES
 from handwheel.motion import Tool
 from handwheel.plan import Pass, Plan, Step
@@ -70,7 +69,7 @@ def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> It
         moves = _width(legs, number)
         for axis, touch in enumerate(touches(routes.setup, first.diameter)[:2]):
             if number == first.number and touch.with_ != "edge finder":
-                outwards = OUTWARDS[touch.face]
+                outwards = touch.face.outwards
                 moves = moves + outwards / 2 * _moves(legs, axis, _all)
         yield Cause(inputs.length(f"cutter diameter, {'as keyed in' if keyed_in else 'as marked'}"), moves)
     yield from _bending(routes, inputs, plan, legs)
@@ -135,7 +134,7 @@ def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterat
             act, held = done.action, done.after.held
             if isinstance(act, Touch) and act.face != "top" and isinstance(held, Tool) and held.number == number:
                 later = range(done.number, len(routes.doing) + 1)
-                moves = moves + OUTWARDS[act.face] / 2 * _moves(legs, SLIDES[act.slide].axis, _numbered(later))
+                moves = moves + act.face.outwards / 2 * _moves(legs, SLIDES[act.slide].axis, _numbered(later))
         yield Cause(inputs.length("cutter diameter, as marked"), moves)
 
 
@@ -154,9 +153,9 @@ def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) ->
             width = max(0.0, left) if stroke.purpose == "spring" else stroke.width
             bent = bends(routes, inputs, step, stroke, width)
             left = bent.mean
-            axis = 0 if stroke.edge in ("left", "right") else 1
+            axis = 0 if stroke.edge.axis == 0 else 1
             cut = [leg for leg in legs if (leg.step, leg.stroke) == (step.number, number)]
-            moves = OUTWARDS[stroke.edge] * _moves(legs, axis, _among(cut))
+            moves = stroke.edge.outwards * _moves(legs, axis, _among(cut))
             mean = Input("deflection, mean", bent.mean, "one way: Kienzle's mean force, square to the side")
             about = Input("deflection, about its mean", abs(differs * bent.mean), f"{differs:.0%} of it, {PRACTICE}")
             radial = Input("deflection, radial force", bent.radial, f"{bent.share} of the tangential force, {PRACTICE}")

@@ -8,7 +8,6 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
-from handwheel.hand.machine import OUTWARDS
 from handwheel.plan import Route, Step
 from handwheel.plan.strokes import lead_in, run_off
 from handwheel.proof.arithmetic import Leg
@@ -82,8 +81,8 @@ def is_refused(diameter: float, lead: float) -> bool:
 def _off_the_edge(legs: tuple[Leg, ...], step: Step, off: float) -> tuple[Leg, ...]:
     edge = step.passes[0].edge
     assert edge is not None
-    axis = "x" if edge in ("left", "right") else "y"
-    shift = {axis: OUTWARDS[edge] * off}
+    axis = "x" if edge.axis == 0 else "y"
+    shift = {axis: edge.outwards * off}
     return changed(legs, lambda leg: leg.step == step.number, lambda leg: leg.moved(**shift))
 
 

@@ -8,7 +8,6 @@ from typing import Final, Literal, TypeGuard
 
 from handwheel.hand import Action
 from handwheel.hand.actions import Load, Preset, SetDial, Touch
-from handwheel.hand.machine import OUTWARDS
 from handwheel.motion import Tool
 from handwheel.plan import Route
 from handwheel.proof.arithmetic import Leg
@@ -37,7 +36,7 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
         assert isinstance(touch, Touch)
         held = routes.execution.done[at].after.held
         assert held is not None
-        outwards = OUTWARDS[touch.face]
+        outwards = touch.face.outwards
         wrong = -outwards * held.diameter
         doing = list(routes.doing)
         reads = []
@@ -142,7 +141,7 @@ def reground(routes: Routes) -> Mistake | Impossible:
 
 def _after_touch(legs: tuple[Leg, ...], number: int, touch: Touch, smaller: float) -> tuple[Leg, ...]:
     """Touched with the small cutter and keyed in as the large one, the zero lies half the difference inwards."""
-    shift = {touch.slide: -OUTWARDS[touch.face] * smaller / 2}
+    shift = {touch.slide: -touch.face.outwards * smaller / 2}
     return changed(legs, lambda leg: leg.number > number, lambda leg: leg.moved(**shift))
 
 

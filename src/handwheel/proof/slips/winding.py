@@ -173,8 +173,8 @@ def climb(routes: Routes) -> Mistake | Impossible:
         return Impossible("No side is cut conventionally by hand in this job: there is none to climb by mistake.")
     side = setup.operations[at]
     assert isinstance(side, SideMilling)
-    slide = job.by_hand.slides.x if side.edge in ("front", "back") else job.by_hand.slides.y
-    name = "table" if side.edge in ("front", "back") else "saddle"
+    slide = job.by_hand.slides.x if side.edge.axis == 1 else job.by_hand.slides.y
+    name = "table" if side.edge.axis == 1 else "saddle"
     if not slide.backlash:
         return Impossible(f"The screw of the {name} has no play in this job: it cannot be pulled along.")
     turned = side.model_copy(update={"cut": side.cut.model_copy(update={"by_hand": "climb"})})

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from handwheel.hand.machine import OUTWARDS
 from handwheel.job import Job
 from handwheel.plan import Pass, Plan, Route, Step
 from handwheel.plan.strokes import lead_in
@@ -39,7 +38,7 @@ def other_side(routes: Routes) -> Mistake | Impossible:
     held = job.offsets[step.tool.number].diameter
     edge = step.passes[0].edge
     assert edge is not None
-    shift = {"x" if edge in ("left", "right") else "y": -OUTWARDS[edge] * held}
+    shift = {"x" if edge.axis == 0 else "y": -edge.outwards * held}
     off = said(job, held)
     return Mistake(
         sentence=f"Step {step.number} says {_OTHER_SIDE[meant]} where {meant} is meant.",
@@ -106,8 +105,8 @@ def _kept_off(job: Job, plan: Plan, leg: Leg) -> float:
 
 
 def _scaled(job: Job, leg: Leg, scale: float, kept_off: float) -> Leg:
-    axis = None if leg.edge is None else 0 if leg.edge in ("left", "right") else 1
-    outwards = 0 if leg.edge is None else OUTWARDS[leg.edge]
+    axis = None if leg.edge is None else 0 if leg.edge.axis == 0 else 1
+    outwards = 0 if leg.edge is None else leg.edge.outwards
 
     def point(at: tuple[float, float]) -> tuple[float, float]:
         off = [outwards * kept_off if k == axis else 0.0 for k in (0, 1)]

@@ -78,9 +78,9 @@ def reference_depths(covered: Sequence[Measured], part: Blocks, setup: Setup) ->
 def _on_floor(side: SideMilling, setup: Setup) -> dict[str, float]:
     """A place half way along the side and half way across what it leaves below."""
     raw = setup.raw
-    axis = "x" if side.edge in ("left", "right") else "y"
+    axis = "x" if side.edge.axis == 0 else "y"
     k = "xyz".index(axis)
-    outside = raw.high[k] if side.edge in ("right", "back") else raw.low[k]
+    outside = raw.high[k] if side.edge.outwards > 0 else raw.low[k]
     return {"x": raw.centre[0], "y": raw.centre[1], axis: (side.to + outside) / 2}
 
 
