@@ -8,9 +8,6 @@ from typing import Final
 from handwheel.check.finding import Finding, level_of
 from handwheel.check.inspection import Inspection
 
-SYSTEM: Final = "G54"
-"""The coordinate system that the job's zero is set in."""
-
 UNITS: Final = {"G20": ("in", "inches"), "G21": ("mm", "millimetres")}
 
 
@@ -19,19 +16,20 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     called = inspection.called
     if called is None or not len(inspection.moves):
         return
+    system = inspection.setup.entry.origin
     systems = {word: line for word, line in called.items() if word not in UNITS}
-    others = {word: line for word, line in systems.items() if word != SYSTEM}
+    others = {word: line for word, line in systems.items() if word != system}
     if others:
         words = ", ".join(others)
         yield _told(
             inspection,
             "other-system",
-            f"the program counts in {words}, but the job's zero is set in {SYSTEM}: write {SYSTEM}, or set the same "
+            f"the program counts in {words}, but the job's zero is set in {system}: write {system}, or set the same "
             f"zero in {words}",
             min(others.values()),
         )
     elif not systems:
-        message = f"the program never says which coordinate system it counts in: write {SYSTEM}"
+        message = f"the program never says which coordinate system it counts in: write {system}"
         yield _told(inspection, "modes-not-set", message, int(inspection.moves.line[0]))
     job = dict(UNITS.values())[inspection.job.units]
     for word, (units, name) in UNITS.items():

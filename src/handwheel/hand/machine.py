@@ -195,7 +195,7 @@ def _(action: Bring, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch
     facts = SLIDES[action.slide]
     if action.face is None:
         low, high = (Face.LEFT, Face.RIGHT) if facts.axis == 0 else (Face.FRONT, Face.BACK)
-        coordinate = (state.faces[low] + state.faces[high]) / 2  # type: ignore[index]
+        coordinate = (state.faces[low] + state.faces[high]) / 2
     else:
         coordinate = _beside(state, action.face, action.off)
     return _slid(mill, state, action.slide, coordinate)

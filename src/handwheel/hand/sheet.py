@@ -50,7 +50,7 @@ def sheet(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[
     """
     parts = sheet_parts(setup, plan, actions)
     entries = [
-        Heading(f"Route sheet: {setup.job.title}"),
+        Heading(f"Route sheet: {_titled(setup)}"),
         *(Row("NOT PROVED", f"do not work by this sheet: {fault}") for fault in faults),
         *parts.head,
         Gap(),
@@ -64,6 +64,12 @@ def sheet(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[
     if parts.inspection:
         entries += [Heading("Inspection sheet"), *parts.inspection]
     return "\n".join(lines(entries)).lstrip("\n") + "\n"
+
+
+def _titled(setup: Setup) -> str:
+    """The job's title; of several set-ups which one, too."""
+    count = len(setup.job.setups)
+    return setup.job.title if count == 1 else f"{setup.job.title}, set-up {setup.number} of {count}: {setup.name}"
 
 
 def sheet_parts(setup: Setup, plan: Plan, actions: Sequence[Action]) -> SheetParts:

@@ -8,9 +8,11 @@ from handwheel.hand.entries import Cells, Columns, Entry, Row, Subheading, Ticke
 from handwheel.hand.scales import Scales
 from handwheel.hand.touching import between
 from handwheel.job import SideMilling
+from handwheel.path.face import Face
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, touches
+from handwheel.tolerances import CONTACT
 from handwheel.units import program_number
 
 TRUE_WITHIN = {"in": ".001 in", "mm": "0.02 mm"}
@@ -29,23 +31,30 @@ def set_up_sheet(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
 
 
 def _vise(setup: Setup, scales: Scales) -> Iterator[Entry]:
-    stock, vise = setup.job.stock, setup.vise
-    size = " x ".join(scales.length(length) for length in stock.size)
-    where = {
-        "centre": "in the middle of the jaws",
-        "left": "flush with the jaws' left end",
-        "right": "flush with the jaws' right end",
-    }[stock.at]
+    vise = setup.vise
+    size = " x ".join(scales.length(length) for length in setup.raw.size)
+    where = _along_jaws(setup, scales)
     stop = ", no stop" if vise.stop.side == "none" else ""
     within = TRUE_WITHIN[setup.job.units]
-    yield Row("Stock", f"{size} (along the jaws x across x high)")
-    yield Ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
+    if setup.before:
+        yield from _turned(setup)
+    yield Row("Work" if setup.before else "Stock", f"{size} (along the jaws x across x high)")
+    if not setup.before:
+        yield Ticked(f"Head trammed and fixed jaw indicated, both within {within} over the jaws' width; bolts tight.")
     yield Ticked("Vise bed, jaws, parallels and stock clean and deburred; no chip under anything.")
     yield Ticked(
         f"Parallels {scales.length(setup.parallel_height)} high and {scales.length(vise.parallel_thickness)} thick, "
         "one against each jaw."
     )
-    yield Ticked(f"Work {where}{stop}, raw back face on the fixed jaw (the far one); movable jaw in front.")
+    raw = "raw " if setup.is_raw(Face.BACK) else ""
+    back = setup.part_face(Face.BACK)
+    yield Ticked(f"Work {where}{stop}, {raw}{_face_name(back)} on the fixed jaw (the far one); movable jaw in front.")
+    if setup.entry.rod is not None:
+        rod = scales.length(setup.entry.rod)
+        yield Ticked(
+            f"A soft rod {rod} across between movable jaw and work, level, at half the height of the grip: it presses "
+            "the work flat against the fixed jaw."
+        )
     if vise.stop.side != "none":
         height = ""
         if setup.stop is not None:
@@ -58,17 +67,47 @@ def _vise(setup: Setup, scales: Scales) -> Iterator[Entry]:
         yield Ticked("Swing the stop away after clamping: no height above the jaws is sure to clear every cut.")
 
 
+def _along_jaws(setup: Setup, scales: Scales) -> str:
+    at = setup.entry.at
+    if at.by is not None:
+        return f"with its {at.past} end {scales.length(at.by)} past the jaws"
+    return {
+        "centre": "in the middle of the jaws",
+        "left": "flush with the jaws' left end",
+        "right": "flush with the jaws' right end",
+    }[at.stands]
+
+
+def _turned(setup: Setup) -> Iterator[Entry]:
+    """How the part comes out of the set-up before and goes into this one, by the names of its faces as drawn."""
+    yield Ticked("Take the part out, deburr every edge with a file, brush jaws, bed and parallels clean.")
+    faces = {face: setup.part_face(face) for face in (Face.TOP, Face.BACK, Face.LEFT)}
+    yield Row(
+        "Turn it",
+        f"the part's {_face_name(faces[Face.TOP])} looks up, its {_face_name(faces[Face.BACK])} is on the fixed jaw, "
+        f"its {_face_name(faces[Face.LEFT])} is to your left. The names are those of the drawing.",
+    )
+
+
+def _face_name(face: Face) -> str:
+    """
+    >>> _face_name(Face.LEFT), _face_name(Face.BACK), _face_name(Face.TOP)
+    ('left end', 'back face', 'top')
+    """
+    return {0: f"{face} end", 1: f"{face} face", 2: f"{face}"}[face.axis]
+
+
 def _stick_out(setup: Setup, scales: Scales) -> Iterator[Entry]:
-    length = scales.length
+    length, high = scales.length, setup.raw.size[2]
     yield Subheading("Stick-out")
     yield Row(
         "Stick-out",
-        f"parallels {length(setup.parallel_height)} + work {length(setup.job.stock.size[2])} - jaws "
+        f"parallels {length(setup.parallel_height)} + work {length(high)} - jaws "
         f"{length(setup.vise.jaw_height)} = {length(setup.stick_out)} stands above the jaws",
     )
-    yield Row(
-        "Grip", f"work {length(setup.job.stock.size[2])} - {length(setup.stick_out)} = {length(setup.grip)} is held"
-    )
+    yield Row("Grip", f"work {length(high)} - {length(setup.stick_out)} = {length(high - setup.stick_out)} is held")
+    if setup.grip < high - setup.stick_out - CONTACT:
+        yield Row("", f"both jaws touch it over {length(setup.grip)} of that: a step keeps them off the rest")
     if setup.air is not None and setup.lowest is not None:
         depth = setup.raw.high[2] - setup.lowest
         yield Row(
@@ -97,14 +136,16 @@ def _tools(plan: Plan, scales: Scales) -> Iterator[Entry]:
 
 def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     length = scales.length
-    yield Subheading(f"Touch off the raw work (step 1, tool {plan.tools[0].number})")
-    rows: list[Cells] = [("raw face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")]
-    for axis, touch in zip("xyz", touches(setup, plan.tools[0].diameter), strict=True):
+    probes = touches(setup, plan.tools[0].diameter)
+    state = "raw " if all(touch.is_raw for touch in probes) or not setup.before else ""
+    yield Subheading(f"Touch off the {state}work (step 1, tool {plan.tools[0].number})")
+    rows: list[Cells] = [(f"{state}face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")]
+    for axis, touch in zip("xyz", probes, strict=True):
         probe = getattr(setup.touch_off, axis)
         diameter = probe.diameter or plan.tools[0].diameter
         rows.append(
             (
-                touch.face,
+                touch.face if state or not touch.is_raw else f"raw {touch.face}",
                 f"{axis.upper()} {length(touch.face_at)}",
                 touch.with_,
                 length(diameter / 2) if axis != "z" else "",
@@ -156,10 +197,11 @@ def _control(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     yield Columns(tuple(rows))
     x, y, z = touches(setup, plan.tools[0].diameter)
     touched = "; ".join(
-        f"{touch.axis.upper()} reads {number(touch.spindle_at)} with the raw {touch.face} touched"
+        f"{touch.axis.upper()} reads {number(touch.spindle_at)} with the {'raw ' if touch.is_raw else ''}{touch.face} "
+        "touched"
         for touch in (x, y, z)
     )
-    yield Row("Zero table", f"set G54 so that {touched} (the length offset in force for Z).")
+    yield Row("Zero table", f"set {setup.entry.origin} so that {touched} (the length offset in force for Z).")
     yield Row("H", "as planned: measure each tool in its holder and key in what it really is.")
     yield Row("D", "a diameter is meant; halve it where the control holds a radius.")
     yield Row(

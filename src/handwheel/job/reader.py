@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Any, TypeVar
 
 from handwheel.errors import JobError
 from handwheel.job.checks import check
@@ -16,7 +16,7 @@ from handwheel.job.offsets import offset_table
 from handwheel.job.operations import OPERATIONS, AnyOperation
 from handwheel.job.parts import Parts, SetupParts
 from handwheel.job.setup_entry import SetupEntry
-from handwheel.job.setup_table import SetupTable
+from handwheel.job.setup_table import Along, SetupTable
 from handwheel.job.tables import (
     FORMAT,
     RENAMED,
@@ -36,9 +36,6 @@ from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_te
 from handwheel.units import Units
 
 T = TypeVar("T")
-
-ROD: Final[Mapping[Units, float]] = {"in": 12.7, "mm": 12.0}
-"""A soft rod where the job gives no diameter: 1/2 in or 12 mm (common practice)."""
 
 
 def read_job(path: Path, shop: Path | None = None) -> Job:
@@ -259,7 +256,6 @@ def _job(parts: Parts, name: str, file: str, shop: Shop) -> Job:
 
 def _entry(parts: Parts, setup: SetupParts, header: Header) -> SetupEntry:
     table = _there(setup.table)
-    rod = ROD[header.units] if table.rod is True else float(table.rod) or None
     return SetupEntry(
         name=table.name,
         vise=_there(setup.vise),
@@ -269,8 +265,8 @@ def _entry(parts: Parts, setup: SetupParts, header: Header) -> SetupEntry:
         operations=tuple(one for one in parts.completed(setup) if one is not None),
         up=table.up,
         fixed_jaw=table.fixed_jaw,
-        at=_there(parts.stock).at if table.at is None else table.at,
-        rod=rod,
+        at=Along(stands=_there(parts.stock).at) if table.at is None else table.at,
+        rod=table.rod or None,
         origin=table.origin,
     )
 

@@ -30,6 +30,7 @@ def json_schema() -> dict[str, Any]:
     for name in ("Slides", "Slide"):
         tables[name]["required"] = []
     tables["Machine"]["required"] = []
+    tables["SetupPlan"]["required"] = ["name"]
     tables["Dimension"]["required"].remove("gauge")
     tables["Cut"] = {
         "anyOf": [
@@ -44,6 +45,13 @@ def json_schema() -> dict[str, Any]:
             {key: tables["WorkStop"][key] for key in _SHAPE if key in tables["WorkStop"]},
         ],
         "description": tables["WorkStop"]["description"],
+    }
+    tables["Along"] = {
+        "anyOf": [
+            {"enum": ["centre", "left", "right"]},
+            {key: tables["Along"][key] for key in _SHAPE if key in tables["Along"]},
+        ],
+        "description": tables["Along"]["description"],
     }
     for name in ("Facing", "SideMilling"):
         tables[name]["required"].append("do")

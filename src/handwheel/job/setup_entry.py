@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handwheel.job.operations import AnyOperation
-from handwheel.job.setup_table import At, System
+from handwheel.job.setup_table import Along, System
 from handwheel.job.tables import TouchOff
 from handwheel.job.work import Zero
 from handwheel.path.face import Face
@@ -27,9 +27,9 @@ class SetupEntry:
     touch_off: TouchOff
     clear: float
     operations: tuple[AnyOperation, ...]
+    at: Along
     up: Face = Face.TOP
     fixed_jaw: Face = Face.BACK
-    at: At = "centre"
     rod: float | None = None
     origin: System = "G54"
 

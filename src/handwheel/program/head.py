@@ -32,12 +32,18 @@ def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
     if setup.job.part_number:
         yield f"Part number: {setup.job.part_number}"
     yield f"Material: {setup.job.material_name}. Units: {'inches' if setup.job.units == 'in' else 'millimetres'}"
-    yield "Raw stock: " + " x ".join(size(length) for length in setup.raw.size)
+    several = len(setup.job.setups) > 1
+    if several:
+        yield f"Set-up {setup.number} of {len(setup.job.setups)}: {setup.name}. {_lies(setup)}"
+        done = ", ".join(entry.name for entry in setup.job.setups[: setup.number - 1])
+        yield f"Done before: {done}" if done else "Done before: nothing, the stock is raw"
+    yield f"{'Work' if setup.before else 'Raw stock'}: " + " x ".join(size(length) for length in setup.raw.size)
     yield (
         f"Set-up: vise, parallels {size(setup.parallel_height)}, stick-out {size(setup.stick_out)}, "
         f"grip {size(setup.grip)}" + ("" if setup.air is None else f", lowest cut {size(setup.air)} above the jaws")
     )
-    yield f"Work zero G54: X {_side(setup.zero.x)}, Y {_side(setup.zero.y)}, Z {setup.zero.z} of the finished work"
+    x, y, z = _side(setup.zero.x), _side(setup.zero.y), setup.zero.z
+    yield f"Work zero {setup.entry.origin}: X {x}, Y {y}, Z {z} of the finished work"
     for tool in plan.tools:
         offset = setup.job.offsets[tool.number]
         yield f"Tool {tool.number}: {tool_name(tool, setup.job.units)}"
@@ -49,6 +55,11 @@ def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
     yield "Measure each tool and key in what it really is. D is a diameter. Halve it where the control holds a radius."
     yield from _compensation(plan)
     yield from CAUTIONS
+
+
+def _lies(setup: Setup) -> str:
+    """Which of the drawing's faces is where."""
+    return f"The {setup.entry.up} of the part is up, its {setup.entry.fixed_jaw} is on the fixed jaw"
 
 
 def _side(name: str) -> str:

@@ -39,7 +39,7 @@ def write_program(setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str
     for text in head(setup, plan, unproved):
         lines.extend(comment(text))
     writer = _Blocks(lines)
-    writer.block(f"G17 {'G20' if setup.job.units == 'in' else 'G21'} G40 G49 G54 G61 G80 G90 G94")
+    writer.block(f"G17 {'G20' if setup.job.units == 'in' else 'G21'} G40 G49 {setup.entry.origin} G61 G80 G90 G94")
     writer.block("G53 G0 Z0")
     for step, following in zip_longest(plan.steps, plan.steps[1:]):
         for text in _step_comments(setup, plan, step):

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from handwheel.job import Job
-from handwheel.job.setup_table import Past
 from handwheel.motion import Control
 from handwheel.path.box import Box
 from handwheel.setup.frame import control, travel_box, work_zero
@@ -132,9 +131,9 @@ def on_parallels(setup: Setup, height: float) -> Setup:
 def _jaws_left(piece: Workpiece) -> float:
     """X of the left end of the jaws: the work stands at one end of them, in their middle, or hangs out of them."""
     raw, width, at = piece.raw, piece.vise.jaw_width, piece.entry.at
-    if isinstance(at, Past):
+    if at.by is not None:
         return raw.low[0] + at.by if at.past == "left" else raw.high[0] - at.by - width
-    return {"left": raw.low[0], "centre": raw.centre[0] - width / 2, "right": raw.high[0] - width}[at]
+    return {"left": raw.low[0], "centre": raw.centre[0] - width / 2, "right": raw.high[0] - width}[at.stands]
 
 
 def _held(piece: Workpiece, left: float, right: float, jaw_top: float) -> Box:
