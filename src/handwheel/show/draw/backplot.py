@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from handwheel.motion import Kind, Moves, Tool
-from handwheel.path.blocks import blocks
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.setup import Setup
 from handwheel.show.draw.balloons import balloon
 from handwheel.show.draw.colours import NO_STEP, by_step, feed_by_step
 from handwheel.show.draw.cutters import outline
-from handwheel.show.draw.fixture import around_work, draw_vise, draw_work
+from handwheel.show.draw.fixture import around_work, as_left, draw_vise, draw_work
 from handwheel.show.draw.key import line_key, step_key
 from handwheel.show.draw.labels import Rect, clipped
 from handwheel.show.draw.lines import FEED, RAPID, THIN
@@ -23,7 +22,7 @@ from handwheel.show.draw.marks import draw_caption, draw_name, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.strokes import GRAIN, distinct, strokes
-from handwheel.show.draw.titles import title_of
+from handwheel.show.draw.titles import of_setup, title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
 
 if TYPE_CHECKING:
@@ -54,7 +53,7 @@ def path_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """
     sheet, tip = Sheet(setup.job.units), proof.tip
     field = sheet.field
-    part = blocks(setup.raw, setup.intended)
+    part = as_left(setup)
     views = third_angle(
         Rect(field.x0 + 20, field.y0 + 9, field.x1 - 4, field.y1 - 6),
         shown(setup, plan, tip, setup.tools),
@@ -62,7 +61,7 @@ def path_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
         12.0,
         to_left=True,
     )
-    sheet.title_block(title_of(setup.job, "backplot", views.scale))
+    sheet.title_block(title_of(setup.job, of_setup(setup, "backplot"), views.scale))
     passes = read_passes(tip)
     colours = by_step(one.step for one in passes if one.step > 0)
     plan_tracks = tracks(tip, passes, 0.05 / views.scale)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from handwheel.path.blocks import Blocks
+from handwheel.path.blocks import Blocks, blocks
 from handwheel.path.box import Box
 from handwheel.setup import Setup
 from handwheel.show.draw.labels import Floats, Rect, clipped_share
@@ -39,9 +39,21 @@ def draw_vise(sheet: Sheet, view: View, setup: Setup, kind: LineKind = ADJACENT)
         sheet.segments(view.clip([((view.window.x0, top), (view.window.x1, top))]), kind)
 
 
+def work_lines(view: View, setup: Setup) -> Floats:
+    """The edges of the work as it came in."""
+    if not setup.before:
+        return view.edges(setup.raw)
+    return view.clip(on_sheet(view, edges(setup.shape, view.name).visible))
+
+
+def as_left(setup: Setup) -> Blocks:
+    """The work as this set-up is meant to leave it."""
+    return blocks(setup.stock, (*setup.before, *setup.intended))
+
+
 def draw_work(sheet: Sheet, view: View, setup: Setup, part: Blocks) -> None:
     """The raw block, hidden where the movable jaw stands before it, and the finished edges within it."""
-    raw = edges_of(view.rect(setup.raw))
+    raw = work_lines(view, setup) if setup.before else edges_of(view.rect(setup.raw))
     if view.name == "front":
         jaw = view.rect(setup.movable_jaw)
         before, behind = _split(raw, jaw)

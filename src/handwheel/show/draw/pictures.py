@@ -15,7 +15,7 @@ from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
 from handwheel.show.draw.passes import read_passes
 from handwheel.show.draw.shading import proportion, shaded
 from handwheel.show.draw.sheet import Sheet, plain_settings
-from handwheel.show.draw.titles import title_of
+from handwheel.show.draw.titles import of_setup, title_of
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -51,7 +51,7 @@ def stages_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     """The part after each step that cuts."""
     job, tip = setup.job, proof.tip
     sheet = Sheet(job.units)
-    sheet.title_block(title_of(job, "steps", None))
+    sheet.title_block(title_of(job, of_setup(setup, "steps"), None))
     titles = {step.number: step.title for step in plan.steps}
     ends: dict[int, int] = {}
     for one in read_passes(tip):

@@ -9,21 +9,20 @@ import numpy as np
 
 from handwheel.job import Job
 from handwheel.motion import Kind, Moves, Tool
-from handwheel.path.blocks import blocks
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup, Touch, stop_body, touches
 from handwheel.show.draw.chain import Height, draw_chain
 from handwheel.show.draw.cutters import outline
-from handwheel.show.draw.fixture import around_work, draw_vise, off_sides, on_sheet
+from handwheel.show.draw.fixture import around_work, as_left, draw_vise, off_sides, on_sheet, work_lines
 from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL
 from handwheel.show.draw.lines import CENTRE, HAIR, HIDDEN, THIN, VISIBLE
 from handwheel.show.draw.marks import draw_caption, draw_label, draw_zero
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.solids import edges
-from handwheel.show.draw.titles import title_of
+from handwheel.show.draw.titles import of_setup, title_of
 from handwheel.show.draw.views import View, edges_of, largest_scale, place, scale_text
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
@@ -47,12 +46,12 @@ def setup_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     field = sheet.field
     split = field.x1 - SIDE_SHARE * field.width
     view = _end_view(Rect(field.x0 + 34, field.y0 + 8, split - 38, field.y1 - 6), setup)
-    sheet.title_block(title_of(setup.job, "set-up", view.scale))
+    sheet.title_block(title_of(setup.job, of_setup(setup, "set-up"), view.scale))
     draw_caption(sheet, view, "End view along the jaws, from the right")
     cutter = _cutter(sheet, view, proof.tip, setup.tools)
     draw_vise(sheet, view, setup, VISIBLE)
-    sheet.segments(view.edges(setup.raw), VISIBLE)
-    part = blocks(setup.raw, setup.intended)
+    sheet.segments(work_lines(view, setup), VISIBLE)
+    part = as_left(setup)
     sheet.segments(view.clip(off_sides(on_sheet(view, edges(part, "right").visible), view.rect(setup.raw))), THIN)
     stop = _stop_from_the_end(sheet, view, setup)
     _heights(sheet, view, setup)
@@ -150,7 +149,9 @@ def _names(sheet: Sheet, view: View, setup: Setup) -> None:
 def _touch_table(sheet: Sheet, side: Rect, probes: Sequence[Touch], job: Job, first: Tool | None) -> float:
     """What to touch, with what, and what to set; gives the height where the table ends."""
     y = side.y1 - LARGE
-    sheet.text((side.x0, y), "Touch off on the raw faces", height=LARGE)
+    sheet.text(
+        (side.x0, y), f"Touch off on the {'raw ' if all(probe.is_raw for probe in probes) else ''}faces", height=LARGE
+    )
     y -= 1.5 * LARGE
     columns = (0.0, 12.0, 30.0)
     rows = [("Axis", "Face", "With", "Set")]
