@@ -172,3 +172,15 @@ def test_a_second_set_up_starts_from_what_the_first_left() -> None:
     volume = height_map(part, 0.25, setup=1).volume
     assert volume.stock == pytest.approx(100.0 * 60.0 * 40.0 - 100.0 * 10.0 * 10.0, rel=1e-3)
     assert abs(volume.removed - (60.0 * 10.0 * 15.0 - 10.0 * 10.0 * 10.0)) <= volume.error
+
+
+def test_over_a_hollow_of_an_earlier_set_up_a_cut_falls_to_what_still_stands_there() -> None:
+    """A slot 20 wide and 15 deep from above; turned over, it is a hollow 15 high. Cut 27 deep from there: through."""
+    above = Path(-20.0, 20.0, -15.0).to(120.0, 20.0, -15.0)
+    below = Path(-20.0, 40.0, -27.0).to(120.0, 40.0, -27.0)
+    tools = {1: tool(diameter=20.0)}
+    part = Part(BLOCK, (Cut(above.moves, tools), Cut(below.moves, tools, TURNED_OVER)))
+    heights = height_map(part, 0.5, setup=1)
+    middle = np.abs(heights.y - 40.0) < 9.0
+    assert np.isneginf(heights.z[middle]).all()
+    assert (heights.z[np.abs(heights.y - 40.0) > 11.0] == 0.0).all()

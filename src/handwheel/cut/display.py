@@ -65,4 +65,5 @@ def display_grid(part: Part, cells: int = DISPLAY_CELLS, *, setup: int = 0) -> D
         for sweeps in batches(part.cuts[setup].moves, part.cuts[setup].tools, vertical=True, from_above=True):
             drops, count = note_drops(sweeps, grid.numbers, float(grid.stock.low[2]), z, latest, drops, count)
     cell, move, begins, ends, height = drops[:count].T.copy()
+    height = grid.standing(cell.astype(np.intp), height)
     return DisplayGrid(grid, cell.astype(np.int32), move.astype(np.int32), begins, ends, height)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays, Stretches, left
@@ -13,6 +14,7 @@ from handwheel.errors import HandwheelError
 from handwheel.path.box import Box
 from handwheel.path.placement import Placement
 from handwheel.path.profile import Floats
+from handwheel.tolerances import CONTACT
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,22 @@ class Grid:
         """The cells' size along X and Y, mm."""
         size = self.stock.size
         return size[0] / len(self.x), size[1] / len(self.y)
+
+    def standing(self, cell: NDArray[np.intp], height: Floats) -> Floats:
+        """(n,) how high cells, counted along X row by row, stand once all above these heights is gone, mm.
+
+        That is the height itself on the raw stock, and lower over a hollow that an earlier set-up left there.
+        """
+        if self.before is None:
+            return height
+        found = np.full(len(height), float(self.stock.low[2]))
+        first, count = self.before.first[cell], np.diff(self.before.first)[cell]
+        for index in range(int(count.max(initial=0))):
+            there = np.flatnonzero(index < count)
+            stretch = first[there] + index
+            reached = self.before.low[stretch] < height[there] - CONTACT
+            found[there[reached]] = np.minimum(self.before.high[stretch], height[there])[reached]
+        return found
 
     @property
     def numbers(self) -> Floats:

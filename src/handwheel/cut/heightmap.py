@@ -106,8 +106,9 @@ def height_map(
                 progress(int(sweeps.move[-1]) + 1)
     volume = _volume(grid, standing.z)
     engagement = _engagement(grid, standing.taken, standing.deepest, standing.band)
-    standing.z[standing.z <= bottom] = -np.inf
-    return HeightMap(grid, standing.z, standing.made_by, engagement, volume)
+    z = grid.standing(np.arange(standing.z.size), standing.z.ravel()).reshape(standing.z.shape)
+    z[z <= bottom] = -np.inf
+    return HeightMap(grid, z, standing.made_by, engagement, volume)
 
 
 def _engagement(grid: Grid, taken: Floats, deepest: Floats, band: Floats) -> Engagement:
