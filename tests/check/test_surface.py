@@ -12,10 +12,11 @@ import pytest
 from plain_block import END_MILL, TURNING, inspection, joined, moves
 
 from handwheel.check import Finding, findings
-from handwheel.check.off import Solid, off
+from handwheel.check.off import off
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 
 STEP = Box((0.0, 0.0, -12.0), (80.0, 10.0, 0.0))
 
@@ -145,11 +146,11 @@ def test_the_fillet_of_a_corner_radius_is_not_uncut_work_but_a_taller_one_is() -
     for corner, uncut in ((3.0, False), (4.0, True)):
         bull = replace(END_MILL, shape="corner-radius end mill", corner_radius=corner)
         part = Part(stock, (Cut(step(), {1: bull}),))
-        missing, spare = off(part, across, (Solid(STEP, 3.0),))
+        missing, spare = off(part, across, (Meant(STEP, 3.0),))
         assert missing.thickness.max() < 1e-6
         assert (spare.thickness.max() > 0.02) == uncut
         # without a fillet allowed, 0.3 from the wall a radius of 3 stands 3 − √(3² − 2.7²) = 1.6923 high
-        _, bare = off(part, across, (Solid(STEP, 0.0),))
+        _, bare = off(part, across, (Meant(STEP, 0.0),))
         if corner == 3.0:
             assert bare.thickness[0] == pytest.approx(1.6923, abs=1e-4)
             assert bare.thickness[2] == pytest.approx(0.0, abs=1e-9)

@@ -16,12 +16,13 @@ from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Execution
-from handwheel.hand.actions import Feed, Preset, SetDial, Touch, Wind
+from handwheel.hand.actions import Feed, Lever, Preset, SetDial, Touch, Wind
 from handwheel.job import Job, read_job
 from handwheel.plan import Plan, Route, plan
 from handwheel.setup import set_up
 
 EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/job.toml"))
+STAND_BASE = Path(__file__).parents[2] / "examples" / "gauge-stand-base" / "job.toml"
 
 
 def printed(job: Job) -> tuple[str, Execution, Plan]:
@@ -33,7 +34,10 @@ def printed(job: Job) -> tuple[str, Execution, Plan]:
 def agrees(job: Job) -> None:
     """The operator who follows the paper stands where the model stands, line by line."""
     text, execution, _ = printed(job)
-    lines = LiteralOperator(job).follow(text)
+    operator = LiteralOperator(job)
+    lines = operator.follow(text)
+    made = [(done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, Lever)]
+    assert operator.holes == [pytest.approx((x, y, z - down), abs=1e-6) for (x, y, z), down in made]
     assert [line.number for line in lines] == [done.number for done in execution.done]
     for line, done in zip(lines, execution.done, strict=True):
         where = f"line {line.number}: {line.text}"
@@ -87,14 +91,14 @@ def test_a_sheet_is_plain_text_of_a_page_width(path: Path) -> None:
 
 def test_the_front_side_cut_conventionally_sends_the_table_to_the_operators_left() -> None:
     """Source: geometry; common practice."""
-    text, _, _ = printed(read_job(EXAMPLES[0]))
+    text, _, _ = printed(read_job(STAND_BASE))
     front = next(part for part in text.split("STEP ") if "rough the front side" in part)
     assert "cutter in front of the work, passes to your right; table travels to your left" in " ".join(front.split())
 
 
 def test_a_dial_between_two_lines_is_explained_before_the_first_step() -> None:
     """A dial is read to the nearest line, or half way between two (common practice)."""
-    text, _, _ = printed(read_job(EXAMPLES[0]))
+    text, _, _ = printed(read_job(STAND_BASE))
     before, steps = text.split("STEP 1", maxsplit=1)
     assert re.search(r"t \+ \d+\.5\b", steps)
     assert "half way between lines 37 and 38" in " ".join(before.split())
@@ -108,7 +112,7 @@ def test_a_title_in_any_script_leaves_the_sheet_plain() -> None:
 
 
 def test_the_inspection_sheet_has_a_blank_for_every_size_of_the_drawing() -> None:
-    job = read_job(EXAMPLES[0])
+    job = read_job(STAND_BASE)
     text, _, _ = printed(job)
     inspection = text.split("INSPECTION SHEET")[1]
     for size in job.dimensions:

@@ -140,4 +140,4 @@ def test_a_face_that_is_finished_as_it_is_takes_nothing_off() -> None:
         tools=({"number": 1, "shape": "end mill", "diameter": 0.236, "flute_length": 0.984, "reach": 1.7},),
         material="aluminium-6061",
     )
-    assert set_up(draft.job())[0].intended[0].size[1] == pytest.approx(0.0, abs=1e-9)
+    assert set_up(draft.job())[0].intended[0].box.size[1] == pytest.approx(0.0, abs=1e-9)

@@ -87,6 +87,8 @@ class LiteralOperator:
         }
         self.turning = False
         self.step, self.facing = 0, False
+        self.quill_free, self.depth_stop = False, None
+        self.holes: list[tuple[float, float, float]] = []
 
     def number(self, text: str) -> float:
         return float(text) * (25.4 if self.job.units == "in" else 1.0)
@@ -150,7 +152,9 @@ class LiteralOperator:
         self.turning = False
 
     def lock(self, match: re.Match[str]) -> None:
-        if match[1] != "quill":
+        if match[1] == "quill":
+            self.quill_free = False
+        else:
             self.slides[SLIDES[match[1]]].locked = True
 
     def unlock(self, match: re.Match[str]) -> None:
@@ -249,6 +253,23 @@ class LiteralOperator:
         whole = {"half": 0.0, "one": 1.0}[first] if first.isalpha() else float(first)
         return whole + (0.5 if "half" in words else 0.0)
 
+    def free_quill(self, match: re.Match[str]) -> None:
+        self.quill_free = True
+
+    def set_stop(self, match: re.Match[str]) -> None:
+        assert self.quill_free
+        self.depth_stop = self.number(match[1])
+
+    def lever(self, match: re.Match[str]) -> None:
+        """Down and up again; what holds the work's place must be locked."""
+        assert self.turning
+        assert self.quill_free
+        assert all(slide.locked for slide in self.slides)
+        x, y, z = self.tip
+        down = self.number(match["to"]) if match["to"] else self.depth_stop
+        assert down is not None
+        self.holes.append((x, y, z - down))
+
     def nothing(self, match: re.Match[str]) -> None:
         """Speed, oil, cleaning, measuring: no slide moves."""
 
@@ -260,6 +281,9 @@ HANDLERS = [
     (r"Stop the spindle", "stop"),
     (r"Lock the (table|saddle|knee|quill)", "lock"),
     (r"Unlock the (table|saddle|knee)", "unlock"),
+    (r"Unlock the quill", "free_quill"),
+    (rf"Set the quill's depth stop to {SIZE} from the quill's upper end", "set_stop"),
+    (rf"FEED the quill down (?:(?P<to>{SIZE[1:-1]}) |to its stop )by its lever", "lever"),
     (r"By eye, wind the (table|saddle) until the middle of the work is under the spindle", "middle"),
     (
         r"By eye, wind the (table|saddle) until .* stands (in front of|behind|left of|right of) the work, "

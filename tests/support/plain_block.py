@@ -12,6 +12,7 @@ from handwheel.cut.part import Cut, Part
 from handwheel.job import read_job_text
 from handwheel.motion import Kind, Modal, Moves, MovesBuilder, Offset, Plane, Spindle, Tool
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 from handwheel.plan import Route
 from handwheel.setup import set_up
 
@@ -102,7 +103,7 @@ def inspection(
         tools=table,
         offsets={tool.number: Offset(tool.length, tool.diameter) for tool in tools},
         part=Part(setup.raw, (Cut(of, table),)),
-        intended=intended,
+        intended=tuple(Meant(box) for box in intended),
         travel=travel,
     )
 

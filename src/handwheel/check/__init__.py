@@ -13,6 +13,7 @@ from handwheel.check import (
     doglegs,
     fixture,
     grip,
+    holes,
     low_rapid,
     power,
     rates,
@@ -63,6 +64,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     climb.findings,
     power.findings,
     cutting.findings,
+    holes.findings,
     _dimensions.findings,
     surface.findings,
 )

@@ -19,13 +19,14 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
             holder-hits-vise
             shank-rubs-work rapid-through-work plunge-not-centre-cutting deeper-than-flutes spindle-stopped
             spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block
-            feed-far-too-high speed-far-too-high not-held""",
+            feed-far-too-high speed-far-too-high not-held no-hole""",
         # the part would not pass
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in
         "warn": """low-clearance thin-grip overload feed-too-high feed-too-low speed-too-high
             climb-with-backlash wrong-diameter-offset beyond-machine dog-leg low-rapid inside-corner modes-not-set
-            other-system shank-beside-wall raw-in-jaws no-rod""",
+            other-system shank-beside-wall raw-in-jaws no-rod unspotted-hole
+            deep-without-pecks""",
     }
 )
 

@@ -21,6 +21,7 @@ from handwheel.errors import ProgramError
 from handwheel.job import Job
 from handwheel.motion import Kind, Moves, Offset, Spindle, Tool
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 from handwheel.plan import Route
 from handwheel.setup import Setup
 from handwheel.units import shop_number
@@ -61,8 +62,8 @@ class Inspection:
     events: Sequence[Event] = ()
     error: ProgramError | None = None
     called: Mapping[str, int] | None = None
-    intended: tuple[Box, ...] = ()
-    elsewhere: tuple[Box, ...] = ()
+    intended: tuple[Meant, ...] = ()
+    elsewhere: tuple[Meant, ...] = ()
     is_last: bool = True
     travel: Box | None = None
     resolution: float | None = None
@@ -140,7 +141,13 @@ class Inspection:
     @cached_property
     def standing(self) -> Standing:
         """What each move meets of the work that still stands."""
-        return standing(self.tip, self.tools, self.before, self.setup.raw, (self.setup.finished, *self.intended))
+        return standing(
+            self.tip,
+            self.tools,
+            self.before,
+            self.setup.raw,
+            (self.setup.finished, *(one.box for one in self.intended)),
+        )
 
     @cached_property
     def depth(self) -> NDArray[np.float64]:

@@ -11,17 +11,9 @@ from numpy.typing import NDArray
 from handwheel.check.surface_kernel import thickest_off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays, left
-from handwheel.path.box import Box
+from handwheel.path.meant import Meant, numbers
 
 Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Solid:
-    """A solid that ought to be gone, and the radius of the fillet that its cutter leaves at the foot of a wall; mm."""
-
-    box: Box
-    fillet: float
 
 
 @dataclass(frozen=True)
@@ -32,11 +24,16 @@ class Off:
     middle: Floats
 
 
-def off(part: Part, rays: Rays, solids: tuple[Solid, ...], through: Floats | None = None) -> tuple[Off, Off]:
-    """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate."""
+def off(
+    part: Part, rays: Rays, solids: tuple[Meant, ...], through: Floats | None = None, slack: float = 0.0
+) -> tuple[Off, Off]:
+    """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate.
+
+    A bore may be wider or narrower by ``slack``, mm: along its wall a ray passes the whole of it or nothing.
+    """
     found = left(part, rays)
     stock = np.array([*part.stock.low, *part.stock.high])
-    gone = np.array([[*solid.box.low, *solid.box.high, solid.fillet] for solid in solids]).reshape(-1, 7)
+    gone = numbers(solids, slack)
     at = np.full(len(rays), math.nan) if through is None else np.ascontiguousarray(through)
     both = thickest_off(rays.axis, rays.at, at, found.first, found.low, found.high, stock, gone)
     missing, spare = (Off(one[:, 0], one[:, 1]) for one in both)

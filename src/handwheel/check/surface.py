@@ -11,18 +11,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point
-from handwheel.check.off import Off, Solid, off
+from handwheel.check.off import Off, off
 from handwheel.check.places import Place, Thickness, places
 from handwheel.check.upright_grid import upright_grid
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 from handwheel.plan import plan
 from handwheel.tolerances import CONTACT
 from handwheel.units import MM_PER_INCH
@@ -40,20 +42,20 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     """``gouge`` and ``left-uncut``: one finding each: the worst place, its depth and area, and how many there are."""
     if not inspection.intended:
         return
-    solids = _solids(inspection)
-    whole = (*solids, *(Solid(box, 0.0) for box in inspection.elsewhere))
-    tolerance = inspection.job.tolerance
+    solids = inspection.intended
+    whole = (*solids, *(replace(one, fillet=0.0) for one in inspection.elsewhere))
+    tolerance, slack = inspection.job.tolerance, max(inspection.job.tolerance, inspection.proud)
     grid = upright_grid(inspection.part, whole, inspection.proud)
     rays = Rays(2, np.column_stack([values.ravel() for values in np.meshgrid(*grid, indexing="ij")]))
-    missing, spare = off(inspection.part, rays, whole)
+    missing, spare = off(inspection.part, rays, whole, slack=slack)
     gouged = missing.thickness > tolerance + CONTACT
     if inspection.elsewhere:
         # only metal of the finished part can be gouged; only what this set-up was to remove can be left uncut, and
         # what was missing when the part came into it is not its doing
-        _, spare = off(inspection.part, rays, solids)
-        gouged &= missing.thickness > off(inspection.before, rays, whole)[0].thickness + CONTACT
+        _, spare = off(inspection.part, rays, solids, slack=slack)
+        gouged &= missing.thickness > off(inspection.before, rays, whole, slack=slack)[0].thickness + CONTACT
     if gouged.any():
-        found = _places(missing, gouged, grid, _thickness(inspection.part, whole, 0))
+        found = _places(missing, gouged, grid, _thickness(inspection.part, whole, 0, slack))
         row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), whole)
         yield inspection.finding(
             "gouge",
@@ -64,22 +66,12 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         )
     uncut = spare.thickness > inspection.proud + CONTACT
     if uncut.any():
-        found = _places(spare, uncut, grid, _thickness(inspection.part, solids, 1))
+        found = _places(spare, uncut, grid, _thickness(inspection.part, solids, 1, slack))
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
         told = _sentence(inspection, f"work is left uncut{where}", found)
         one = inspection.finding("left-uncut", told, at=found[0].at, count=len(found))
         yield Finding(one.level, one.code, one.setup, None, step, one.at, one.count, one.message)
-
-
-def _solids(inspection: Inspection) -> tuple[Solid, ...]:
-    job = inspection.job
-    if len(inspection.setup.operations) != len(inspection.intended):
-        return tuple(Solid(box, 0.0) for box in inspection.intended)
-    return tuple(
-        Solid(box, job.tool(operation.tool).corner_radius)
-        for box, operation in zip(inspection.intended, inspection.setup.operations, strict=True)
-    )
 
 
 def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], along_axes: Thickness) -> list[Place]:
@@ -90,7 +82,7 @@ def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], 
     return sorted(found, key=lambda place: -place.depth)
 
 
-def _thickness(part: Part, solids: tuple[Solid, ...], kind: int) -> Thickness:
+def _thickness(part: Part, solids: tuple[Meant, ...], kind: int, slack: float) -> Thickness:
     """How thick what is missing (0) or spare (1) is through points along each axis that is square to the face it is
     off; where it is off no face, along all three.
 
@@ -102,7 +94,7 @@ def _thickness(part: Part, solids: tuple[Solid, ...], kind: int) -> Thickness:
         thickness, faced = np.empty(points.shape), np.empty(points.shape, dtype=np.bool_)
         for axis in range(3):
             rays = Rays(axis, np.delete(points, axis, axis=1))
-            wrong = off(part, rays, solids, points[:, axis])[kind]
+            wrong = off(part, rays, solids, points[:, axis], slack)[kind]
             ends = [wrong.middle + side * wrong.thickness / 2.0 for side in (-1, 1)]
             raw = [_on_raw(part.stock, axis, end) for end in ends]
             on_face = [_on_a_face(solids, axis, points, end) for end in ends]
@@ -119,7 +111,7 @@ def _on_raw(stock: Box, axis: int, values: Floats) -> NDArray[np.bool_]:
     return np.asarray(np.minimum(np.abs(values - stock.low[axis]), np.abs(values - stock.high[axis])) <= CONTACT)
 
 
-def _on_a_face(solids: tuple[Solid, ...], axis: int, points: Floats, values: Floats) -> NDArray[np.bool_]:
+def _on_a_face(solids: tuple[Meant, ...], axis: int, points: Floats, values: Floats) -> NDArray[np.bool_]:
     """Which of the points, moved along an axis to these coordinates, are on a face of a solid."""
     found = np.zeros(len(points), dtype=np.bool_)
     for solid in solids:
@@ -145,7 +137,7 @@ def _area(inspection: Inspection, area: float) -> str:
 
 
 def _first_to_gouge(
-    inspection: Inspection, rays: Rays, gouged: NDArray[np.int64], solids: tuple[Solid, ...]
+    inspection: Inspection, rays: Rays, gouged: NDArray[np.int64], solids: tuple[Meant, ...]
 ) -> int | None:
     """The first move after which one of the rays is cut too deep; ``None`` where others cut the part."""
     *earlier, own = inspection.part.cuts
@@ -156,7 +148,7 @@ def _first_to_gouge(
     while high - low > 1:
         middle = (low + high) // 2
         part = Part(inspection.part.stock, (*earlier, Cut(own.moves.rows(slice(0, middle)), own.tools, own.placement)))
-        missing, _ = off(part, some, solids)
+        missing, _ = off(part, some, solids, slack=max(inspection.job.tolerance, inspection.proud))
         if (missing.thickness > inspection.job.tolerance + CONTACT).any():
             high = middle
         else:
@@ -168,17 +160,20 @@ def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
     """The last step of the last operation whose solid holds the place, and the operation's name; no step where the
     program names none."""
     holding = [
-        operation.name
-        for operation, box in zip(inspection.setup.operations, inspection.intended, strict=False)
-        if all(low - CONTACT <= value <= high + CONTACT for low, value, high in zip(box.low, at, box.high, strict=True))
+        one.operation
+        for one in inspection.intended
+        if all(
+            low - CONTACT <= value <= high + CONTACT
+            for low, value, high in zip(one.box.low, at, one.box.high, strict=True)
+        )
     ]
-    if not holding:
+    if not holding or not holding[-1]:
         return None, ""
     if not inspection.moves.step.any():
         return None, holding[-1]
     steps = [
         step.number
         for step in plan(inspection.setup, inspection.route).steps
-        if step.operation == holding[-1] and step.passes
+        if step.operation == holding[-1] and (step.passes or step.holes)
     ]
     return (steps[-1] if steps else None), holding[-1]

@@ -33,7 +33,7 @@ def thickest_off(
     through : (n,) mm; only the stretch that holds this coordinate of the ray counts; NaN: any
     first, low, high : what is left on them, as in :class:`handwheel.cut.rays.Stretches`
     stock : (6,) low and high corner of the raw block
-    solids : (k, 7) low and high corner of what ought to be gone, and the fillet's radius
+    solids : what ought to be gone, as :func:`handwheel.path.meant.numbers` gives it
 
     Returns
     -------
@@ -64,10 +64,15 @@ def _gone(axis: int, a: float, b: float, stock: Floats, solids: Floats, fillets:
     held = 0
     for k in range(len(solids)):
         solid = solids[k]
-        if not (solid[first] < a < solid[first + 3] and solid[second] < b < solid[second + 3]):
+        wide = solid[14] if solid[7] >= 0.0 else 0.0
+        if not (
+            solid[first] - wide < a < solid[first + 3] + wide and solid[second] - wide < b < solid[second + 3] + wide
+        ):
             continue
         start, end = solid[axis], solid[axis + 3]
-        if fillets and solid[6] > 0.0:
+        if solid[7] >= 0.0:
+            start, end = _bore(axis, a, b, solid, -solid[14] if fillets else solid[14])
+        elif fillets and solid[6] > 0.0:
             if axis == 2:
                 start += _fillet(a, b, stock, solid)
             else:
@@ -81,6 +86,36 @@ def _gone(axis: int, a: float, b: float, stock: Floats, solids: Floats, fillets:
         gone[place, 0], gone[place, 1] = start, end
         held += 1
     return held
+
+
+@compiled
+def _bore(axis: int, a: float, b: float, solid: Floats, wider: float) -> tuple[float, float]:
+    """Where a ray along an axis is within a bore that is so much wider; an empty stretch where it is not."""
+    along, radius = int(solid[7]), solid[10] + wider
+    opening, full, tip = solid[11], solid[12], solid[13]
+    if radius <= 0.0:
+        return 0.0, 0.0
+    if along == axis:
+        off = math.hypot(a - solid[8], b - solid[9])
+        if off >= radius:
+            return 0.0, 0.0
+        end = full + (tip - full) * (1.0 - off / radius)
+        return min(opening, end), max(opening, end)
+    # the ray crosses the bore: one of its coordinates is along it, the other across
+    first = 1 if axis == 0 else 0
+    height, across = (a, b) if along == first else (b, a)
+    # the bore's own centre is given in the order of the axes, its own left out
+    other = 3 - along - axis
+    by_other, by_axis = (solid[8], solid[9]) if other < axis else (solid[9], solid[8])
+    if height < min(opening, tip) or height > max(opening, tip):
+        return 0.0, 0.0
+    if (height - full) * (tip - full) > 0.0:
+        radius *= 1.0 - (height - full) / (tip - full)
+    off = across - by_other
+    if abs(off) >= radius:
+        return 0.0, 0.0
+    half = math.sqrt(radius * radius - off * off)
+    return by_axis - half, by_axis + half
 
 
 @compiled

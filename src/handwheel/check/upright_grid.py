@@ -18,9 +18,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.off import Solid, off
+from handwheel.check.off import off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays
+from handwheel.path.meant import Meant
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]
@@ -32,7 +33,7 @@ MOST_MORE = 32
 """So many rays are added along each axis at most: a rib that lies askew is met by some of them."""
 
 
-def upright_grid(part: Part, solids: tuple[Solid, ...], tolerance: float) -> tuple[Floats, Floats]:
+def upright_grid(part: Part, solids: tuple[Meant, ...], tolerance: float) -> tuple[Floats, Floats]:
     """The rays' coordinates in X and in Y, rising, mm.
 
     Parameters
@@ -67,12 +68,12 @@ def _clear(values: Floats, faces: list[float], tolerance: float) -> NDArray[np.b
     return np.asarray(away.min(axis=1, initial=math.inf) > tolerance)
 
 
-def _between(part: Part, solids: tuple[Solid, ...], axis: int, grid: list[Floats], tolerance: float) -> Floats:
+def _between(part: Part, solids: tuple[Meant, ...], axis: int, grid: list[Floats], tolerance: float) -> Floats:
     """Where level rays along an axis meet something that is off between two of the upright rays."""
     levels = _levels(part, solids, tolerance)
     across, height = (values.ravel() for values in np.meshgrid(grid[1 - axis], levels, indexing="ij"))
     found = []
-    for wrong in off(part, Rays(axis, np.column_stack((across, height))), solids):
+    for wrong in off(part, Rays(axis, np.column_stack((across, height))), solids, slack=tolerance):
         low, high = (wrong.middle + side * wrong.thickness / 2.0 for side in (-1, 1))
         unseen = np.searchsorted(grid[axis], low) == np.searchsorted(grid[axis], high)
         found.append(wrong.middle[unseen & (wrong.thickness > tolerance + CONTACT)])
@@ -82,7 +83,7 @@ def _between(part: Part, solids: tuple[Solid, ...], axis: int, grid: list[Floats
     return middles
 
 
-def _levels(part: Part, solids: tuple[Solid, ...], tolerance: float) -> Floats:
+def _levels(part: Part, solids: tuple[Meant, ...], tolerance: float) -> Floats:
     """A tolerance above and below every floor, and below the top, mm."""
     low, high = part.stock.low[2], part.stock.high[2]
     by = tolerance + CONTACT

@@ -106,6 +106,26 @@ class Touch(Act):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetStop(Act):
+    """Set the quill's depth stop so that the quill goes ``down`` so far from its upper end, mm."""
+
+    down: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lever(Act):
+    """Feed the quill by its lever from its upper end until it is ``down`` so far, and let it up again; mm.
+
+    ``feed_mm_min`` down; ``feeds_out``: up at the same feed, the spindle turning. ``to_stop``: until the stop holds it.
+    """
+
+    down: float
+    feed_mm_min: float
+    feeds_out: bool = False
+    to_stop: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeAway(Act):
     """Take away what stood between cutter and face at a touch, the spindle standing."""
 
@@ -178,6 +198,8 @@ Action: TypeAlias = (
     | Wind
     | Feed
     | Touch
+    | SetStop
+    | Lever
     | TakeAway
     | SetDial
     | Preset

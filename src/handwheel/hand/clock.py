@@ -12,6 +12,7 @@ from handwheel.hand.actions import (
     Deburr,
     EdgeFinder,
     Feed,
+    Lever,
     Load,
     Lock,
     Measure,
@@ -19,6 +20,7 @@ from handwheel.hand.actions import (
     Preset,
     SetDial,
     SetSpeed,
+    SetStop,
     Start,
     Stop,
     TakeAway,
@@ -47,6 +49,8 @@ _PLAIN: Final[Mapping[type, str]] = {
     Deburr: "deburring",
     Wind: "a setting read and met",
     Feed: "a start of feed",
+    SetStop: "a dial set",
+    Lever: "a start of feed",
 }
 
 

@@ -17,6 +17,7 @@ from handwheel.hand.actions import (
     Bring,
     EdgeFinder,
     Feed,
+    Lever,
     Load,
     Lock,
     Preset,
@@ -222,6 +223,20 @@ def _(action: Feed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch,
     stands = outwards * min(outwards * left, outwards * state.faces[face])
     moved = replace(moved, faces=MappingProxyType({**state.faces, face: stands}))
     return moved, _stretches(Kind.FEED, action.feed_mm_min, state, ways)
+
+
+@_apply.register
+def _(action: Lever, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    """The quill goes down under the hand, and its spring brings it up."""
+    del mill
+    quill = state.screws["quill"]
+    _must_be_free(quill, "quill")
+    lowered = _with(state, "quill", replace(quill, at=quill.at + action.down, turned=quill.turned + action.down))
+    up = Kind.FEED if action.feeds_out else Kind.RAPID
+    return state, (
+        Stretch(Kind.FEED, state.tip, lowered.tip, action.feed_mm_min),
+        Stretch(up, lowered.tip, state.tip, action.feed_mm_min if action.feeds_out else None),
+    )
 
 
 def mill_and_state(setup: Setup) -> tuple[KneeMill, State]:

@@ -49,7 +49,7 @@ class StepSheet:
         done = [one for one in self.execution.done if one.action.step == step.number]
         yield Subheading(f"STEP {step.number}: {step.title}")
         yield Row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.setup.job.units)}")
-        if step.passes:
+        if step.passes or step.holes:
             yield Row("Speed", self._speed(step))
             yield Row("Feed", self._feed(step))
             yield Row("Cut", self._cut(step, done))
@@ -61,15 +61,16 @@ class StepSheet:
             yield Row("Lock", self._lock_uncut(done))
         yield Row("Why", step.why)
         yield Row("Hazard", self._hazard(step))
-        if step.passes:
+        if step.passes or step.holes:
             yield Row("Expect", self._expect(step))
         yield Row("Time", f"about {minutes(self.seconds.get(step.number, 0.0))}")
         head, before, after = self._readings(done)
         yield Columns((head, before), like=(after,))
         stroke = 0
         for one in done:
-            if one.action.stroke not in (stroke, 0) and len(step.passes) > 1:
-                yield PassMark(f"pass {one.action.stroke} of {len(step.passes)}")
+            count, what = (len(step.holes), "hole") if step.holes else (len(step.passes), "pass")
+            if one.action.stroke not in (stroke, 0) and count > 1:
+                yield PassMark(f"{what} {one.action.stroke} of {count}")
             stroke = one.action.stroke
             yield Numbered(one.number, sentence(one, self.scales))
         yield Columns((after,), like=(head, before), headless=True)
@@ -101,6 +102,9 @@ class StepSheet:
         speeds, slides = step.speeds, self.setup.job.by_hand.slides
         feed = to_units(speeds.feed_mm_min, self.setup.job.units)
         number = f"{feed:.1f}" if self.setup.job.units == "in" else f"{feed:.0f}"
+        if step.holes:
+            each = self.scales.length(speeds.feed_mm_min / speeds.rpm)
+            return f"{number} {self.setup.job.units}/min by the quill's lever: {each} a turn of the drill"
         table, saddle = (60.0 * slide.per_turn / speeds.feed_mm_min for slide in (slides.x, slides.y))
         turn = f"one turn in {table:.1f} s"
         if f"{table:.1f}" != f"{saddle:.1f}":
@@ -109,6 +113,8 @@ class StepSheet:
 
     def _cut(self, step: Step, done: Sequence[Done]) -> str:
         """Each pass's direction, said once where several have the same."""
+        if step.holes:
+            return f"straight down at {len(step.holes)} places, by the quill's lever; table and saddle stand locked"
         said = []
         for number, stroke in enumerate(step.passes, start=1):
             first = next(one for one in done if isinstance(one.action, Feed) and one.action.stroke == number)
@@ -123,6 +129,8 @@ class StepSheet:
         return ". ".join(dict.fromkeys(said))
 
     def _lock(self, step: Step) -> str:
+        if step.holes:
+            return "knee, and at each place table and saddle; the quill is free and goes down to its stop"
         if step.passes[0].edge is None:
             return "quill up; knee at depth; saddle while the table feeds, table while the saddle feeds"
         locked = "saddle" if step.passes[0].edge.axis == 1 else "table"

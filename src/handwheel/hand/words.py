@@ -11,6 +11,7 @@ from handwheel.hand.actions import (
     Deburr,
     EdgeFinder,
     Feed,
+    Lever,
     Load,
     Lock,
     Measure,
@@ -18,6 +19,7 @@ from handwheel.hand.actions import (
     Preset,
     SetDial,
     SetSpeed,
+    SetStop,
     Start,
     Stop,
     TakeAway,
@@ -120,6 +122,27 @@ def _(action: Touch, done: Done, scales: Scales) -> str:
             "gauge block": f"block {size} between, {way} a little, try the block, until it just will not pass.",
         }[action.with_]
     )
+
+
+@_sentence.register
+def _(action: SetStop, done: Done, scales: Scales) -> str:
+    del done
+    return (
+        f"Set the quill's depth stop to {scales.length(action.down)} from the quill's upper end; try it with the "
+        "spindle off."
+    )
+
+
+@_sentence.register
+def _(action: Lever, done: Done, scales: Scales) -> str:
+    del done
+    feed = f"{scales.length(action.feed_mm_min)} a minute"
+    if not action.to_stop:
+        return (
+            f"FEED the quill down {scales.length(action.down)} by its lever, {feed}; let it up and brush the chips off."
+        )
+    out = "bring it up at the same feed, the spindle turning" if action.feeds_out else "let it up"
+    return f"FEED the quill down to its stop by its lever, {feed}; {out}."
 
 
 @_sentence.register

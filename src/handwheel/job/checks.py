@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from handwheel.job.assumptions import BUDGET, TIMES
+from handwheel.job.hole_making import HoleMaking
 from handwheel.job.offsets import forms
 from handwheel.job.operations import AnyOperation
 from handwheel.job.parts import Parts, SetupParts
@@ -29,7 +30,8 @@ def check(parts: Parts, reader: Reader) -> None:
         _each_once(parts.content, reader, table, key)
     for setup, work in zip(parts.setups, parts.works, strict=True):
         _vise_opens(parts, reader, setup, work)
-        _each_once(setup.content, reader, "operation", "name", setup.at)
+        for table in ("operation", "holes"):
+            _each_once(setup.content, reader, table, "name", setup.at)
         _tools_there(parts, reader, setup)
         _operations(parts, reader, setup, work)
     _one_form_a_tool(parts, reader)
@@ -42,9 +44,17 @@ def _operations(parts: Parts, reader: Reader, setup: SetupParts, work: Work | No
         key = f"{setup.at}operation[{index + 1}]"
         content = setup.content["operation"][index]
         _cutter(parts, reader, operation, key, content)
+        if isinstance(operation, HoleMaking) and operation.holes not in _pattern_names(setup):
+            names = _pattern_names(setup)
+            wanted = nearest(operation.holes, names) if names else "write [[holes]] with that name and its places"
+            reader.add(f"{key}.holes", operation.holes, "is no pattern of holes in this set-up", wanted)
         if work is not None:
             for fault in operation.faults(work):
                 reader.add(f"{key}.{fault.key}", content.get(fault.key, MISSING), fault.reason, fault.wanted)
+
+
+def _pattern_names(setup: SetupParts) -> list[str]:
+    return [str(one.get("name")) for one in _tables(setup.content, "holes")]
 
 
 def _material(parts: Parts, reader: Reader) -> None:

@@ -9,8 +9,9 @@ from pydantic import Field
 
 from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
-from handwheel.motion.tables import Shape
+from handwheel.motion.tables import Shape, Tool
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 from handwheel.shop.quantities import Length, Number
 from handwheel.tolerances import CONTACT
 
@@ -36,13 +37,14 @@ class Facing(Operation):
                 "give the Z that the top is to have, counted from the job's zero",
             )
 
-    def removes(self, work: Work) -> Box:
+    def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         """All of the raw work above ``to``."""
         raw = work.raw
-        return Box((raw.low[0], raw.low[1], self.to), (raw.high[0], raw.high[1], max(raw.high[2], self.to)))
+        box = Box((raw.low[0], raw.low[1], self.to), (raw.high[0], raw.high[1], max(raw.high[2], self.to)))
+        return (Meant(box, tool.corner_radius, self.name),)
 
-    def lowest(self, work: Work) -> float:
-        del work
+    def lowest(self, work: Work, tool: Tool) -> float:
+        del work, tool
         return self.to
 
     def top_after(self, top: float) -> float:

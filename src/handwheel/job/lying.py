@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from handwheel.job.facing import finished_top
 from handwheel.job.operations import AnyOperation
 from handwheel.job.work import Stock, Work, Zero, boxes, share_of
+from handwheel.motion import Tool
 from handwheel.path.blocks import blocks
 from handwheel.path.box import Box
 from handwheel.path.face import Face
@@ -64,13 +65,14 @@ def placement_of(entry: Lies, finished: Box) -> Placement:
     return Placement(quarter.rotation, (x, y, z))
 
 
-def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies]) -> Iterator[Work]:
+def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies], tools: Mapping[int, Tool]) -> Iterator[Work]:
     """The work in each set-up, in order, as it is by then: the stock less what the set-ups before are meant to take.
 
     Parameters
     ----------
     stock, zero : of the part; its frame has its zero there
     entries : the set-ups
+    tools : the job's, by number; what an operation without its tool takes is not known
     """
     raw, finished = boxes(stock, zero)
     gone: list[Box] = []
@@ -81,4 +83,6 @@ def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies]) -> It
         work = Work(units, placement.box(left), block, finished_top(entry.operations, block), placement)
         yield work
         back = placement.inverse()
-        gone.extend(back.box(one.removes(work)) for one in entry.operations)
+        for one in entry.operations:
+            solids = one.removes(work, tools[one.tool]) if one.tool in tools else ()
+            gone.extend(back.box(solid.box) for solid in solids if solid.bore is None)

@@ -8,8 +8,8 @@ from typing import Annotated, Any, ClassVar, Literal, NamedTuple
 from pydantic import Field, StringConstraints, model_validator
 
 from handwheel.job.work import Work
-from handwheel.motion.tables import Shape
-from handwheel.path.box import Box
+from handwheel.motion.tables import Shape, Tool
+from handwheel.path.meant import Meant
 from handwheel.shop.quantities import PositiveLength, Quantity, Rpm, Seen, SlotNumber, Table
 
 Compensation = Literal["material-edge", "tool-path", "off"]
@@ -60,13 +60,17 @@ class Operation(Table):
         """What is wrong with it on this work."""
         raise NotImplementedError
 
-    def removes(self, work: Work) -> Box:
-        """The solid that is meant to be gone afterwards, in the set-up's frame."""
+    def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
+        """The solids that are meant to be gone afterwards, in the set-up's frame."""
         raise NotImplementedError
 
-    def lowest(self, work: Work) -> float:
+    def lowest(self, work: Work, tool: Tool) -> float:
         """Z of the lowest point that the cutter reaches, mm."""
         raise NotImplementedError
+
+    def lowest_over_jaws(self, work: Work, tool: Tool) -> float | None:
+        """The same of what passes over the jaws beside the work; ``None`` where nothing does."""
+        return self.lowest(work, tool)
 
     def top_after(self, top: float) -> float:
         """Z of the work's upper face afterwards, mm; ``top`` is what it was."""

@@ -8,10 +8,18 @@ from typing import Annotated, Final, TypeAlias
 from pydantic import Field
 
 from handwheel.job.facing import Facing
+from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
 from handwheel.job.side_milling import SideMilling
 
-AnyOperation: TypeAlias = Facing | SideMilling
+AnyOperation: TypeAlias = Facing | SideMilling | Spot | Drill | Ream | Counterbore
 ByWord = Annotated[AnyOperation, Field(discriminator="do")]
 """An operation, told apart by its ``do``."""
 
-OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {"face": Facing, "side": SideMilling}
+OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {
+    "face": Facing,
+    "side": SideMilling,
+    "spot": Spot,
+    "drill": Drill,
+    "ream": Ream,
+    "counterbore": Counterbore,
+}

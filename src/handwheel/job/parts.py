@@ -9,6 +9,8 @@ from typing import Any
 
 from handwheel.job.dimension import Dimension
 from handwheel.job.facing import Facing
+from handwheel.job.hole_making import HoleMaking
+from handwheel.job.hole_pattern import HolePattern, Point2
 from handwheel.job.lying import lying, placement_of
 from handwheel.job.operations import AnyOperation
 from handwheel.job.setup_table import SetupTable
@@ -33,6 +35,7 @@ class SetupParts:
     zero: Zero | None
     touch_off: TouchOff | None
     operations: tuple[AnyOperation | None, ...]
+    holes: tuple[HolePattern | None, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,8 @@ class Parts:
         if lies is not None and self.stock is not None and self.zero is not None:
             finished = boxes(self.stock, self.zero)[1]
             top = placement_of(lies, finished).box(finished).high[2]
-        return tuple(None if one is None else self._completed(one, top) for one in setup.operations)
+        places = {one.name: one.points for one in setup.holes if one is not None}
+        return tuple(None if one is None else self._completed(one, top, places) for one in setup.operations)
 
     @cached_property
     def works(self) -> tuple[Work | None, ...]:
@@ -90,19 +94,24 @@ class Parts:
             known = []
         works: list[Work | None] = []
         if self.header is not None and self.stock is not None and self.zero is not None:
-            works.extend(lying(self.header.units, self.stock, self.zero, known))
+            tools = {one.number: one.tool(one.number) for one in self.tools if one is not None}
+            works.extend(lying(self.header.units, self.stock, self.zero, known, tools))
         for index, setup in enumerate(self.setups[: len(works)]):
             work = works[index]
             if work is not None and any(one is None for one in setup.operations):
                 works[index] = Work(work.units, work.raw, work.finished, None, work.placement)
         return (*works, *[None] * (len(self.setups) - len(works)))
 
-    def _completed(self, operation: AnyOperation, top: float | None) -> AnyOperation:
+    def _completed(
+        self, operation: AnyOperation, top: float | None, places: Mapping[str, tuple[Point2, ...]]
+    ) -> AnyOperation:
         left_out: dict[str, object] = {}
         if self.header and "compensation" not in operation.model_fields_set:
             left_out["compensation"] = self.header.compensation
         if isinstance(operation, Facing) and "to" not in operation.model_fields_set and top is not None:
             left_out["to"] = top
+        if isinstance(operation, HoleMaking):
+            left_out["points"] = places.get(operation.holes, ())
         return operation.model_copy(update=left_out)
 
     def _lies(self, setup: SetupParts) -> Lying | None:

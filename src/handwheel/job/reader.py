@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from handwheel.errors import JobError
 from handwheel.job.checks import check
 from handwheel.job.dimension import Dimension
+from handwheel.job.hole_pattern import HolePattern
 from handwheel.job.job import Job
 from handwheel.job.names import checked_name, name_of
 from handwheel.job.offsets import offset_table
@@ -132,7 +133,8 @@ def _setups(content: Mapping[str, Any], zero: Zero | None, reader: Reader, shop:
     if "setup" not in content:
         operations = tuple(_operation(one, key, reader) for key, one in _array(content, "operation", reader))
         only = SetupTable(name="set-up 1")
-        yield SetupParts("", content, only, shared.vise, shared.zero, shared.touch_off, operations)
+        holes = tuple(reader.table(HolePattern, one, key) for key, one in _array(content, "holes", reader))
+        yield SetupParts("", content, only, shared.vise, shared.zero, shared.touch_off, operations, holes)
         return
     if "operation" in content:
         reader.add("operation", MISSING, "stands beside [[setup]]", "write [[setup.operation]] below its set-up")
@@ -162,6 +164,9 @@ def _setups(content: Mapping[str, Any], zero: Zero | None, reader: Reader, shop:
             else shared.touch_off,
             operations=tuple(
                 _operation(one, place, reader) for place, one in _array(table, "operation", reader, f"{key}.")
+            ),
+            holes=tuple(
+                reader.table(HolePattern, one, place) for place, one in _array(table, "holes", reader, f"{key}.")
             ),
         )
 

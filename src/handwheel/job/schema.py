@@ -53,8 +53,9 @@ def json_schema() -> dict[str, Any]:
         ],
         "description": tables["Along"]["description"],
     }
-    for name in ("Facing", "SideMilling"):
+    for name in ("Facing", "SideMilling", "Spot", "Drill", "Ream", "Counterbore"):
         tables[name]["required"].append("do")
+        tables[name]["properties"].pop("points", None)
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}
     schema["required"] = [key for key in schema["required"] if key not in ("machine", "vise")]
     for table in tables.values():

@@ -10,9 +10,10 @@ from pydantic import Field, StrictBool
 
 from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
-from handwheel.motion.tables import Shape
+from handwheel.motion.tables import Shape, Tool
 from handwheel.path.box import Box
 from handwheel.path.face import Face
+from handwheel.path.meant import Meant
 from handwheel.shop.quantities import Length, LengthOrZero, PositiveLength, Whole, by_units
 from handwheel.tolerances import CONTACT
 
@@ -67,7 +68,7 @@ class SideMilling(Operation):
                 "give less depth",
             )
 
-    def removes(self, work: Work) -> Box:
+    def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         """Outside ``to``, down to the depth."""
         low, high = list(work.raw.low), list(work.raw.high)
         axis = self.edge.axis
@@ -76,8 +77,10 @@ class SideMilling(Operation):
             low[axis] = min(self.to, high[axis])
         else:
             high[axis] = max(self.to, low[axis])
-        low[2] = self.lowest(work)
-        return Box((low[0], low[1], low[2]), (high[0], high[1], max(high[2], low[2])))
+        low[2] = self.lowest(work, tool)
+        box = Box((low[0], low[1], low[2]), (high[0], high[1], max(high[2], low[2])))
+        return (Meant(box, tool.corner_radius, self.name),)
 
-    def lowest(self, work: Work) -> float:
+    def lowest(self, work: Work, tool: Tool) -> float:
+        del tool
         return work.upper_face - self.depth

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StringConstraints, model_validator
 
 from handwheel.job.dimension import Dimension
+from handwheel.job.hole_pattern import HolePattern
 from handwheel.job.operation import Compensation
 from handwheel.job.operations import ByWord
 from handwheel.job.setup_table import SetupTable
@@ -118,6 +119,7 @@ class SetupPlan(SetupTable):
     zero: Zero = Zero()
     touch_off: TouchOff = TouchOff()
     operation: tuple[ByWord, ...] = ()
+    holes: tuple[HolePattern, ...] = ()
 
 
 class JobFile(Header, Overrides):
@@ -131,6 +133,7 @@ class JobFile(Header, Overrides):
     tool: tuple[ToolEntry, ...] = ()
     offset: tuple[OffsetEntry, ...] = ()
     operation: tuple[ByWord, ...] = ()
+    holes: tuple[HolePattern, ...] = ()
     setup: tuple[SetupPlan, ...] = ()
     dimension: tuple[Dimension, ...] = ()
 

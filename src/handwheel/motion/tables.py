@@ -20,6 +20,7 @@ Shape = Literal[
     "chamfer mill",
     "reamer",
     "tap",
+    "counterbore",
 ]
 
 

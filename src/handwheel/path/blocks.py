@@ -33,7 +33,7 @@ class Blocks:
         """The least box that holds the material within a region; ``None`` where there is none.
 
         >>> step = blocks(Box((0, 0, 0), (10, 10, 10)), [Box((0, 0, 5), (4, 10, 10))])
-        >>> step.box_within(Box((-1, -1, 6), (11, 11, 9)))
+        >>> step.box_within(Box((-1.0, -1.0, 6.0), (11.0, 11.0, 9.0)))
         Box(low=(4.0, 0.0, 6.0), high=(10.0, 10.0, 9.0))
         """
         there = [

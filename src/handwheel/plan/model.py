@@ -16,7 +16,7 @@ from handwheel.path.face import Face
 from handwheel.plan.speeds import Speeds
 
 Point2 = tuple[float, float]
-StepKind = Literal["load", "face", "rough", "measure", "finish"]
+StepKind = Literal["load", "face", "rough", "measure", "finish", "hole"]
 Cutting = Literal["conventional", "climb", "mixed"]
 Axis = Literal["x", "y", "z"]
 Purpose = Literal["round", "row", "rough", "finish", "spring"]
@@ -61,6 +61,23 @@ class Pass:
 
 
 @dataclass(frozen=True, slots=True)
+class Hole:
+    """One hole made along the spindle; mm, ``dwell`` in seconds.
+
+    ``clear`` is Z of the level at which the feed begins, ``bottom`` of the tip at the end. ``stops`` are the depths at
+    which the cutter is withdrawn before, highest first: none where it goes down in one. ``feeds_out``: a reamer comes
+    out turning at its feed.
+    """
+
+    at: Point2
+    clear: float
+    bottom: float
+    stops: tuple[float, ...] = ()
+    dwell: float = 0.0
+    feeds_out: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Measuring:
     """A size taken during the job: stop, clean, measure, correct.
 
@@ -81,7 +98,7 @@ class Step:
     """One numbered step of the sheet and of the program.
 
     ``title`` is the sentence that both show; ``why`` and ``hazard`` are for the sheet. ``zeroes`` names the axes whose
-    zero is made by this step's cut. ``cutting`` sums its passes up.
+    zero is made by this step's cut. ``cutting`` sums its passes up; a step has passes, or ``holes``, or neither.
     """
 
     number: int
@@ -94,6 +111,7 @@ class Step:
     speeds: Speeds
     cutting: Cutting | None = None
     passes: tuple[Pass, ...] = ()
+    holes: tuple[Hole, ...] = ()
     compensation: Literal["material-edge", "tool-path", "off"] = "off"
     zeroes: tuple[Axis, ...] = ()
     measuring: tuple[Measuring, ...] = ()

@@ -7,14 +7,22 @@ from collections.abc import Iterator
 from types import ModuleType
 
 from handwheel.job import Facing, SideMilling
-from handwheel.plan import face, side
+from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.plan import face, hole, side
 from handwheel.plan.model import Plan, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
 
-MODULES: dict[type, ModuleType] = {Facing: face, SideMilling: side}
+MODULES: dict[type, ModuleType] = {
+    Facing: face,
+    SideMilling: side,
+    Spot: hole,
+    Drill: hole,
+    Ream: hole,
+    Counterbore: hole,
+}
 """A new operation is one new module here and one model in the job."""
 
 

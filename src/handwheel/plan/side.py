@@ -27,7 +27,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
     running = speeds(setup, operation, tool, route)
     cut = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
     axis = "XY"[operation.edge.axis]
-    bottom = operation.lowest(setup.work)
+    bottom = operation.lowest(setup.work, setup.job.tool(operation.tool))
     widths = rough_to(setup, operation)
     start = raw_coordinate(setup, operation)
     whole = top - bottom
@@ -190,7 +190,9 @@ def _ends_on(setup: Setup, operation: SideMilling, size: Dimension) -> bool:
     if size.axis != "xyz"[axis] or size.of == "inside":
         return False
     height = size.through["z"]
-    return operation.lowest(setup.work) - CONTACT <= height <= setup.finished_top + CONTACT
+    return (
+        operation.lowest(setup.work, setup.job.tool(operation.tool)) - CONTACT <= height <= setup.finished_top + CONTACT
+    )
 
 
 def _is_last_cut(setup: Setup, operation: SideMilling, size: Dimension) -> bool:

@@ -94,6 +94,8 @@ def _step_blocks(setup: Setup, plan: Plan, step: Step, *, first: bool) -> Iterat
         yield from _stop(setup, plan, step)
     for stroke in step.passes:
         yield from _pass_blocks(setup, plan, step, stroke)
+    if step.holes:
+        yield from _hole_blocks(setup, plan, step)
 
 
 def _stop(setup: Setup, plan: Plan, step: Step, *, goes_on: bool = True) -> Iterator[str]:
@@ -123,7 +125,7 @@ def _pass_blocks(setup: Setup, plan: Plan, step: Step, stroke: Pass) -> Iterator
     form = step.compensation if stroke.side is not Side.OFF else "off"
     path = stroke.path if form == "material-edge" else stroke.centre_path(step.tool.diameter / 2)
     level = program_number(stroke.level, units)
-    feed = program_number(step.speeds.feed_mm_min, units).rstrip("0").rstrip(".")
+    feed = _feed(step.speeds.feed_mm_min, units)
     yield f"G0 X{program_number(path[0][0], units)} Y{program_number(path[0][1], units)}"
     yield f"G0 Z{program_number(stroke.level + plan.approach, units)}"
     yield f"G1 Z{level} F{feed}"
@@ -133,6 +135,33 @@ def _pass_blocks(setup: Setup, plan: Plan, step: Step, stroke: Pass) -> Iterator
     if form != "off":
         yield "G40"
     yield f"G0 Z{program_number(plan.clear, units)}"
+
+
+def _hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
+    """A canned cycle at the first hole, places alone for the others: between them the cutter keeps the clear level."""
+    units = setup.job.units
+    first, *others = step.holes
+    surface = first.stops[0] - first.stops[1] if len(first.stops) > 1 else None
+    yield f"G0 X{program_number(first.at[0], units)} Y{program_number(first.at[1], units)}"
+    depth = f"Z{program_number(first.bottom, units)} R{program_number(first.clear, units)}"
+    feed = _feed(step.speeds.feed_mm_min, units)
+    if first.stops:
+        peck = surface if surface is not None else first.clear - plan.approach - first.stops[0]
+        cycle = f"G83 {depth} Q{program_number(peck, units)}"
+    elif first.feeds_out:
+        cycle = f"G85 {depth}"
+    elif first.dwell:
+        cycle = f"G82 {depth} P{first.dwell:g}"
+    else:
+        cycle = f"G81 {depth}"
+    yield f"G98 {cycle} F{feed}"
+    for hole in others:
+        yield f"X{program_number(hole.at[0], units)} Y{program_number(hole.at[1], units)}"
+    yield "G80"
+
+
+def _feed(feed: float, units: Units) -> str:
+    return program_number(feed, units).rstrip("0").rstrip(".")
 
 
 def _changed(before: tuple[float, float], after: tuple[float, float], units: Units) -> str:

@@ -97,6 +97,20 @@ ROUND = Idea(
     "the two slides' order; a lock forgotten at a corner",
     "how square the head stands",
 )
+PLACES = Idea(
+    "where each hole is",
+    "table and saddle wound to the hole's X and Y, both locked",
+    "a block with the hole's X and Y words",
+    "a turn miscounted; X and Y taken for one another; a slide not locked",
+    "a digit of the word; a point left out",
+)
+STRAIGHT_DOWN = Idea(
+    "straight down to a depth",
+    "the quill's stop is set, its lever fed down to it, hole after hole",
+    "one canned cycle with Z, R and F; it is repeated at each place until G80",
+    "the stop set from the wrong surface; the drill's point forgotten",
+    "Z with the point forgotten; R below what stands there; G80 forgotten",
+)
 MEASURE = Idea(
     "cut the difference",
     "measured minus wanted is what the last setting moves by",
@@ -149,6 +163,9 @@ def _ideas(step: Step, *, first: bool, depth: Idea) -> Iterator[Idea]:
         yield CUTTER_LENGTH
     elif step.kind == "measure":
         yield MEASURE_ONLY if step.compensation == "off" else MEASURE
+    elif step.kind == "hole":
+        yield PLACES
+        yield STRAIGHT_DOWN
     elif step.kind == "face":
         if "z" in step.zeroes:
             yield SKIM

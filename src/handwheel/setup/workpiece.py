@@ -15,6 +15,7 @@ from handwheel.motion import Tool
 from handwheel.path.blocks import Blocks, blocks
 from handwheel.path.box import Box
 from handwheel.path.face import Face, face_of
+from handwheel.path.meant import Meant
 from handwheel.path.placement import Placement
 from handwheel.shop.vises import Vise
 from handwheel.tolerances import CONTACT
@@ -38,8 +39,8 @@ class Workpiece:
     number: int
     entry: SetupEntry
     work: Work
-    before: tuple[Box, ...] = ()
-    after: tuple[Box, ...] = ()
+    before: tuple[Meant, ...] = ()
+    after: tuple[Meant, ...] = ()
     is_last: bool = True
 
     @property
@@ -63,14 +64,14 @@ class Workpiece:
         return self.placement.box(self.job.raw_block)
 
     @property
-    def elsewhere(self) -> tuple[Box, ...]:
+    def elsewhere(self) -> tuple[Meant, ...]:
         """The solids that the part's other set-ups are meant to take."""
         return (*self.before, *self.after)
 
     @cached_property
     def shape(self) -> Blocks:
         """What is left of the stock by then."""
-        return blocks(self.stock, self.before)
+        return blocks(self.stock, [one.box for one in self.before if one.bore is None])
 
     def part_face(self, face: Face) -> Face:
         """What the part's own frame calls a face of the work as it lies here."""
@@ -129,21 +130,27 @@ class Workpiece:
         return self.work.upper_face
 
     @cached_property
-    def intended(self) -> tuple[Box, ...]:
-        """The solids that are meant to be gone at the end, one for each operation."""
-        return tuple(one.removes(self.work) for one in self.operations)
+    def intended(self) -> tuple[Meant, ...]:
+        """The solids that are meant to be gone at the end, operation by operation."""
+        return tuple(solid for one in self.operations for solid in one.removes(self.work, self.job.tool(one.tool)))
 
     @cached_property
     def lowest(self) -> float | None:
-        """Z of the lowest planned cut; ``None`` where nothing is cut."""
-        return min((one.lowest(self.work) for one in self.operations), default=None)
+        """Z of the lowest planned cut that passes over the jaws; ``None`` where none does."""
+        each = (one.lowest_over_jaws(self.work, self.job.tool(one.tool)) for one in self.operations)
+        return min((lowest for lowest in each if lowest is not None), default=None)
 
 
 def workpieces(job: Job) -> tuple[Workpiece, ...]:
     """The work in each set-up of a job, in order."""
-    works = tuple(lying(job.units, job.stock, job.zero, job.setups))
+    tools = {tool.number: tool for tool in job.tools}
+    works = tuple(lying(job.units, job.stock, job.zero, job.setups, tools))
     meant = [
-        [work.placement.inverse().box(one.removes(work)) for one in entry.operations]
+        [
+            solid.placed(work.placement.inverse())
+            for one in entry.operations
+            for solid in one.removes(work, tools[one.tool])
+        ]
         for entry, work in zip(job.setups, works, strict=True)
     ]
     return tuple(
@@ -152,8 +159,8 @@ def workpieces(job: Job) -> tuple[Workpiece, ...]:
             number=index + 1,
             entry=entry,
             work=work,
-            before=tuple(work.placement.box(box) for boxes in meant[:index] for box in boxes),
-            after=tuple(work.placement.box(box) for boxes in meant[index + 1 :] for box in boxes),
+            before=tuple(one.placed(work.placement) for solids in meant[:index] for one in solids),
+            after=tuple(one.placed(work.placement) for solids in meant[index + 1 :] for one in solids),
             is_last=index + 1 == len(works),
         )
         for index, (entry, work) in enumerate(zip(job.setups, works, strict=True))

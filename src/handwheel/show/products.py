@@ -119,7 +119,9 @@ def _on_paper(comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
         is_last = both is comparison.setups[-1]
         steps = plan(both.setup, Route.BY_PROGRAM)
         for name, drawing in (*OF_SETUP.items(), *(OF_PART.items() if is_last else ())):
-            figure = drawing(both.setup, steps, both.by_program)
+            # the part is drawn as it lies in its first set-up
+            lies = comparison.setups[0].setup if name == "part" else both.setup
+            figure = drawing(lies, steps, both.by_program)
             file = f"{name}{_of(both) if name in OF_SETUP else ''}"
             drawings |= {f"{file}.{kind}": save(figure, kind) for kind in ("svg", "png")}
             if name in ("part", "set-up"):

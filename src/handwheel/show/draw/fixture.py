@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
 from handwheel.path.blocks import Blocks, blocks
 from handwheel.path.box import Box
+from handwheel.path.meant import Meant
 from handwheel.setup import Setup
 from handwheel.show.draw.labels import Floats, Rect, clipped_share
 from handwheel.show.draw.lines import ADJACENT, HIDDEN, THIN, VISIBLE, LineKind
@@ -48,7 +49,12 @@ def work_lines(view: View, setup: Setup) -> Floats:
 
 def as_left(setup: Setup) -> Blocks:
     """The work as this set-up is meant to leave it."""
-    return blocks(setup.stock, (*setup.before, *setup.intended))
+    return blocks(setup.stock, boxes_of((*setup.before, *setup.intended)))
+
+
+def boxes_of(solids: Iterable[Meant]) -> list[Box]:
+    """Those that are boxes: bores are drawn by themselves."""
+    return [one.box for one in solids if one.bore is None]
 
 
 def draw_work(sheet: Sheet, view: View, setup: Setup, part: Blocks) -> None:

@@ -10,9 +10,10 @@ import numpy as np
 
 from handwheel.path.blocks import Blocks, blocks
 from handwheel.plan import Plan
+from handwheel.show.draw.bores import draw_bores
 from handwheel.show.draw.datums import datum_words, draw_datums
 from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension
-from handwheel.show.draw.fixture import on_sheet
+from handwheel.show.draw.fixture import boxes_of, on_sheet
 from handwheel.show.draw.labels import Floats, Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
@@ -63,7 +64,7 @@ def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     del plan, proof
     job = setup.job
     sheet = Sheet(job.units)
-    part = blocks(setup.stock, (*setup.intended, *setup.elsewhere))
+    part = blocks(setup.stock, boxes_of((*setup.intended, *setup.elsewhere)))
     views, beside = _layout(sheet, part, setup)
     sheet.title_block(title_of(job, "part", views.scale))
     _size_table(sheet, beside, setup)
@@ -73,6 +74,7 @@ def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
         sheet.segments(on_sheet(view, seen[view.name].hidden), HIDDEN)
         sheet.segments(on_sheet(view, seen[view.name].visible), VISIBLE)
         sheet.room.take(view.window)
+    draw_bores(sheet, views, (*setup.intended, *setup.elsewhere), part.box, job.units)
     draw_datums(sheet, views, setup)
     _sizes(sheet, views, part, seen, setup)
     return sheet.figure

@@ -9,6 +9,7 @@ import numpy as np
 
 from handwheel.cut.heightmap import height_map
 from handwheel.cut.part import Part
+from handwheel.motion import Kind
 from handwheel.plan import Plan
 from handwheel.show.draw.labels import Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, wrapped
@@ -56,6 +57,10 @@ def stages_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     ends: dict[int, int] = {}
     for one in read_passes(tip):
         ends[one.step] = one.last
+    holes = {step.number for step in plan.steps if step.holes}
+    for row in np.flatnonzero(tip.kind == Kind.FEED).tolist():
+        if int(tip.step[row]) in holes:
+            ends[int(tip.step[row])] = row + 1
     steps = sorted(ends, key=lambda step: ends[step])
     if len(steps) > MOST_STAGES:
         steps = [steps[index] for index in np.linspace(0, len(steps) - 1, MOST_STAGES).round().astype(int).tolist()]

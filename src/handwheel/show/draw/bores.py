@@ -1,0 +1,108 @@
+"""Holes on the part drawing: circles with their centre lines, hidden walls, and a callout a pattern (ISO 129-1 and
+ASME Y14.5, from memory: count, diameter, depth)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
+from typing import Final
+
+import numpy as np
+
+from handwheel.path.box import Box
+from handwheel.path.meant import Bore, Meant
+from handwheel.show.draw.fixture import on_sheet
+from handwheel.show.draw.labels import Floats
+from handwheel.show.draw.lines import CENTRE, HIDDEN, VISIBLE
+from handwheel.show.draw.marks import draw_label
+from handwheel.show.draw.sheet import Sheet
+from handwheel.show.draw.views import AXES, TOWARDS, ThirdAngle, View
+from handwheel.tolerances import CONTACT
+from handwheel.units import Units, shop_number
+
+SIDES: Final = 72
+"""Of the polygon that a circle is drawn as."""
+PAST: Final = 2.0
+"""How far a centre line runs past its circle, mm on paper (common practice)."""
+
+
+def draw_bores(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: Box, units: Units) -> None:
+    """Draw every bore in every view, and say once a pattern what it is.
+
+    Parameters
+    ----------
+    solids : all that the part is meant to lose
+    part : the box that holds the part, mm: a bore is drawn within it
+    """
+    bores = [one for one in solids if one.bore is not None]
+    for view in views:
+        for one in bores:
+            assert one.bore is not None
+            _draw(sheet, view, _within(one.bore, part))
+    plan = next(view for view in views if view.name == "plan")
+    for _, group in groupby(bores, key=lambda one: one.operation):
+        alike = [one.bore for one in group if one.bore is not None and one.bore.axis == 2]
+        if alike:
+            x, y = alike[0].centre
+            reach = alike[0].radius * 0.7071
+            at = plan.on_paper((x + reach, y + reach, 0.0)).tolist()
+            draw_label(sheet, (at[0], at[1]), _callout(alike, part.low[2], units))
+
+
+def _within(bore: Bore, part: Box) -> Bore:
+    """As much of a bore as there is part round it."""
+    low, high = part.low[bore.axis], part.high[bore.axis]
+    opening, full, tip = (min(max(value, low), high) for value in (bore.open, bore.full, bore.tip))
+    return replace(bore, open=opening, full=full, tip=tip)
+
+
+def _callout(bores: Sequence[Bore], low: float, units: Units) -> str:
+    """``2X ∅6 ↧18``, or THRU; a spot has its diameter alone."""
+    bore = bores[0]
+    count = f"{len(bores)}X " if len(bores) > 1 else ""
+    size = f"{count}∅{shop_number(2 * bore.radius, units)}"
+    if bore.full <= low + CONTACT:
+        return f"{size} THRU"
+    is_spot = abs(bore.full - bore.tip) > CONTACT and abs(bore.full) <= CONTACT
+    return size if is_spot else f"{size} to Z {shop_number(bore.full, units)}"
+
+
+def _draw(sheet: Sheet, view: View, bore: Bore) -> None:
+    deep, _ = TOWARDS[view.name]
+    if bore.axis == deep:
+        sheet.segments(view.clip(on_sheet(view, _circle(bore))), VISIBLE)
+        sheet.segments(view.clip(on_sheet(view, _cross(bore, PAST / view.scale))), CENTRE)
+    else:
+        sheet.segments(view.clip(on_sheet(view, np.array(list(_walls(view, bore))))), HIDDEN)
+
+
+def _circle(bore: Bore) -> Floats:
+    turns = np.linspace(0.0, 2.0 * np.pi, SIDES + 1)
+    points = np.array(bore.centre) + bore.radius * np.column_stack([np.cos(turns), np.sin(turns)])
+    return np.stack([points[:-1], points[1:]], axis=1)
+
+
+def _cross(bore: Bore, past: float) -> Floats:
+    x, y = bore.centre
+    reach = bore.radius + past
+    return np.array([[[x - reach, y], [x + reach, y]], [[x, y - reach], [x, y + reach]]])
+
+
+def _walls(view: View, bore: Bore) -> Iterator[list[list[float]]]:
+    """Both walls, the floor, and the point, in the view's own two coordinates."""
+    across, up = AXES[view.name]
+    others = [axis for axis in range(3) if axis != bore.axis]
+    shown = next(axis for axis in (across, up) if axis != bore.axis)
+    middle = bore.centre[others.index(shown)]
+
+    def place(aside: float, along: float) -> list[float]:
+        return [along, aside] if bore.axis == across else [aside, along]
+
+    left, right = middle - bore.radius, middle + bore.radius
+    yield [place(left, bore.open), place(left, bore.full)]
+    yield [place(right, bore.open), place(right, bore.full)]
+    yield [place(left, bore.full), place(right, bore.full)]
+    if abs(bore.tip - bore.full) > CONTACT:
+        yield [place(left, bore.full), place(middle, bore.tip)]
+        yield [place(right, bore.full), place(middle, bore.tip)]
