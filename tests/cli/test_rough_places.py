@@ -113,8 +113,8 @@ def test_the_second_process_ends_when_the_first_is_killed(tmp_path: Path) -> Non
 def test_damaged_compiled_code_is_compiled_again(tmp_path: Path, damage: str, ending: str) -> None:
     code = (
         "import numpy as np\n"
-        "from handwheel.check.lift import *\n"
-        "from handwheel.check.piece import footprint_gap\n"
+        "from handwheel.check.kernels.lift import *\n"
+        "from handwheel.check.kernels.piece import footprint_gap\n"
         "print(footprint_gap(-3.0, -4.0, np.array([0.0, 0.0, 0.0, 1.0, 1.0, 1.0])))\n"
     )
 

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from handwheel.check.finding import Finding
-from handwheel.check.gap import move_gap
 from handwheel.check.inspection import Inspection
+from handwheel.check.kernels.gap import move_gap
 from handwheel.check.ways import ways
 from handwheel.cut.cutter import cutter
 from handwheel.path.box import Box

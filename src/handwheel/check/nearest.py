@@ -13,18 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.gap import move_gap
-from handwheel.check.lift import move_lowest
-from handwheel.check.piece import widest
+from handwheel.check.kernels.survey import survey
 from handwheel.check.ways import ways
-from handwheel.cut.compiled import compiled
 from handwheel.cut.cutter import cutter
 from handwheel.cut.sweeps import BATCH
 from handwheel.motion import Moves, Tool
 from handwheel.motion.extent import extents
 from handwheel.path.box import Box
 from handwheel.path.profile import PIECE_NUMBERS
-from handwheel.tolerances import CONTACT, NEAR
+from handwheel.tolerances import NEAR
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -93,7 +90,7 @@ def nearest(tip: Moves, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: 
     for first in range(0, len(tip), BATCH):
         some = slice(first, first + BATCH)
         moves = ways(tip.rows(some)), low[some], high[some], tool_index[some], first
-        _survey(*moves, pieces, part_of, ends, corners, counts, lift, nearest_gap, where)
+        survey(*moves, pieces, part_of, ends, corners, counts, lift, nearest_gap, where)
     gap = float(nearest_gap[0])
     hits = tuple(
         Hit(
@@ -126,89 +123,3 @@ def _pieces(tools: Sequence[Tool], parts: Sequence[str]) -> tuple[Floats, Ints, 
             part_of += [PARTS.index(part)] * len(table)
         ends.append(len(part_of))
     return np.concatenate(rows), np.array(part_of, dtype=np.int64), np.array(ends, dtype=np.int64)
-
-
-@compiled
-def _survey(
-    all_ways: Floats,
-    low: Floats,
-    high: Floats,
-    tool_index: Ints,
-    first_row: int,
-    pieces: Floats,
-    part_of: Ints,
-    ends: Ints,
-    boxes: Floats,
-    counts: Ints,
-    lift: Floats,
-    least: Floats,
-    where: Ints,
-) -> None:
-    """Fill in the hits of each tool and part, and the least distance without a hit.
-
-    The moves count from ``first_row``. ``counts`` is (4, tools, parts): moves that hit, the first, the one deepest in,
-    and in which box that is. ``least`` is the distance, ``where`` its row, part and box.
-    """
-    count, first, deepest, box_hit = counts
-    best = least[0]
-    for row in range(len(all_ways)):
-        way, tool = all_ways[row], tool_index[row]
-        if tool < 0:
-            continue
-        counted = -1
-        for index in range(ends[tool], ends[tool + 1]):
-            piece, part = pieces[index], part_of[index]
-            for number in range(len(boxes)):
-                box = boxes[number]
-                bound = _bound(low[row], high[row], piece, box)
-                if bound >= best > 0.0 or bound > 0.0 >= best:
-                    continue
-                if move_gap(way, piece, _core(box)) > 0.0:
-                    gap = move_gap(way, piece, box)
-                    if gap < best:
-                        best = gap
-                        where[0], where[1], where[2] = first_row + row, part, number
-                    continue
-                if counted != part:
-                    counted = part
-                    if count[tool, part] == 0:
-                        first[tool, part] = first_row + row
-                    count[tool, part] += 1
-                needed = _lift(way, pieces[ends[tool] : index + 1], box)
-                if needed > lift[tool, part]:
-                    lift[tool, part] = needed
-                    deepest[tool, part], box_hit[tool, part] = first_row + row, number
-    least[0] = best
-
-
-@compiled
-def _lift(way: Floats, pieces: Floats, box: Floats) -> float:
-    """The least lift that frees the last of these pieces, which hits the box, and leaves none of those under it in the
-    box that are still below its underside."""
-    last = len(pieces) - 1
-    needed = float(box[5] - move_lowest(way, pieces[last], box))
-    for index in range(last):
-        if move_gap(way, pieces[index], _core(box)) > 0.0:
-            needed = max(needed, float(box[5] - move_lowest(way, pieces[index], box)))
-    return needed
-
-
-@compiled
-def _bound(low: Floats, high: Floats, piece: Floats, box: Floats) -> float:
-    """A distance that a move from ``low`` to ``high`` does not undercut."""
-    reach = widest(piece)
-    across = max(box[0] - high[0], low[0] - box[3], reach) - reach
-    along = max(box[1] - high[1], low[1] - box[4], reach) - reach
-    over = max(box[2] - high[2] - piece[2], low[2] + piece[1] - box[5], 0.0)
-    return math.sqrt(across * across + along * along + over * over)
-
-
-@compiled
-def _core(box: Floats) -> Floats:
-    """The box less contact all round: what overlaps it is hit and not only touched."""
-    core = np.empty(6)
-    for axis in range(3):
-        middle = (box[axis] + box[axis + 3]) / 2.0
-        core[axis] = min(box[axis] + CONTACT, middle)
-        core[axis + 3] = max(box[axis + 3] - CONTACT, middle)
-    return core

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.surface_kernel import thickest_off
+from handwheel.check.kernels.thickest import thickest_off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays, left
 from handwheel.path.meant import Meant, numbers

@@ -15,13 +15,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from handwheel.check.kernels.meet import PARTS, make_moves
 from handwheel.check.legs import legs
-from handwheel.check.standing_kernel import PARTS, make_moves
 from handwheel.check.ways import ways
 from handwheel.cut.cutter import cutter
+from handwheel.cut.kernels.rows import Sweeps
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays, left
-from handwheel.cut.sweeps import BATCH, Sweeps, batches
+from handwheel.cut.sweeps import BATCH, batches
 from handwheel.motion import Moves, Tool
 from handwheel.path.box import Box
 from handwheel.tolerances import BESIDE, CONTACT, NEAR

@@ -55,7 +55,7 @@ class DisplayGrid:
 
 def display_grid(part: Part, cells: int = DISPLAY_CELLS, *, setup: int = 0) -> DisplayGrid:
     """Cut the part on at most ``cells`` cells and note every drop; ``setup`` as for the height map."""
-    from handwheel.cut.drop_kernel import note_drops
+    from handwheel.cut.kernels.drops import note_drops
 
     grid = grid_over(part, setup, resolution_for(part, setup, cells), cells)
     z = grid.top.copy()

@@ -85,7 +85,7 @@ def height_map(
     HandwheelError
         Where the resolution needs more than ``CELL_LIMIT`` cells.
     """
-    from handwheel.cut.map_kernel import Standing, cut_map
+    from handwheel.cut.kernels.cells import Standing, cut_map
 
     if resolution is None:
         resolution = resolution_for(part, setup, CELLS)

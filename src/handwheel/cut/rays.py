@@ -128,7 +128,7 @@ def _moved(stretches: Stretches, sign: int, shift: float) -> Stretches:
 
 
 def _cut_there(stretches: Stretches, rays: Rays, cut: Cut) -> Stretches:
-    from handwheel.cut.ray_kernel import cut_rays
+    from handwheel.cut.kernels.chains import cut_rays
 
     bins, starts, order = _bins(rays.at)
     head, chain, ends = _chained(stretches)
@@ -161,7 +161,7 @@ def _bins(at: Floats) -> tuple[Floats, Ints, Ints]:
 
 
 def _chained(stretches: Stretches) -> tuple[Ints, Ints, Floats]:
-    """Stretches as chains of links, with room to grow; see :mod:`handwheel.cut.ray_kernel`."""
+    """Stretches as chains of links, with room to grow; see :mod:`handwheel.cut.kernels.chains`."""
     count = len(stretches.low)
     room = 2 * count + 16
     chain = np.arange(1, room + 2, dtype=np.int64)
@@ -176,7 +176,7 @@ def _chained(stretches: Stretches) -> tuple[Ints, Ints, Floats]:
 
 
 def _unchained(head: Ints, chain: Ints, ends: Floats) -> Stretches:
-    from handwheel.cut.ray_kernel import gather
+    from handwheel.cut.kernels.chains import gather
 
     first, links = gather(head, chain)
     return Stretches(first, ends[links, 0], ends[links, 1])

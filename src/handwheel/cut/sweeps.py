@@ -7,48 +7,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.cut.cutter import cutter
+from handwheel.cut.kernels.rows import Floats, Ints, Mask, Sweeps
 from handwheel.motion import Kind, Moves, Plane, Tool
-from handwheel.path.profile import Floats, Frustum, Piece, Profile
+from handwheel.path.profile import Frustum, Piece, Profile
 from handwheel.tolerances import CHORD, SNAP
 
-Mask = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 Columns = tuple[NDArray[Any], ...]
 
 BATCH = 65_536
 """How many moves are made into rows at a time, so that long programs stay in bounded memory."""
-
-
-class Sweeps(NamedTuple):
-    """Rows for kernels, in the order of the moves; lengths in mm.
-
-    Attributes
-    ----------
-    arc : (n,) bool; whether the path is an arc
-    plane : (n,) int64; the arc's plane
-    move : (n,) int64; the move a row belongs to
-    piece : (n,) int64; row of ``pieces``
-    path : (n, 7) float64; lines: start, displacement, 0; arcs: as :mod:`handwheel.cut.arc_sweep` says
-    share : (n, 2) float64; the part of the move (0…1) that the row stands for
-    low, high : (n, 3) float64; the box round all that the row can touch
-    pieces : (p, 6) float64; as :meth:`handwheel.path.profile.Profile.numbers` gives them
-    """
-
-    arc: Mask
-    plane: Ints
-    move: Ints
-    piece: Ints
-    path: Floats
-    share: Floats
-    low: Floats
-    high: Floats
-    pieces: Floats
 
 
 def batches(moves: Moves, tools: Mapping[int, Tool], *, vertical: bool, from_above: bool = False) -> Iterator[Sweeps]:

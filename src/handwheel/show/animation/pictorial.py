@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from handwheel.cut.grid import Grid
 from handwheel.path.profile import Floats
+from handwheel.show.animation.kernels.pictorial import NOTHING, show_heights
 from handwheel.show.animation.palette import FAINT, FLOOR, GREYS, INK, PAPER, TONES
-from handwheel.show.animation.pictorial_kernel import NOTHING, show_heights
 from handwheel.show.draw.shading import RISE, TURN
 
 Pixels = NDArray[np.uint8]

@@ -6,13 +6,12 @@ import math
 
 import numpy as np
 
-from handwheel.cut.arc_sweep import arc_against_vertical, working_room
-from handwheel.cut.compiled import compiled
-from handwheel.cut.low_over import low_over_arc, low_over_line
-from handwheel.cut.map_kernel import cells_between
-from handwheel.cut.outline import low_within, radius_and_growth, widest
-from handwheel.cut.sweeps import Ints, Sweeps
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.arc_sweep import arc_against_vertical, working_room
+from handwheel.cut.kernels.cells import cells_between
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.low_over import low_over_arc, low_over_line
+from handwheel.cut.kernels.outline import low_within, radius_and_growth, widest
+from handwheel.cut.kernels.rows import Floats, Ints, Sweeps
 from handwheel.tolerances import SNAP
 
 HALVINGS = 48
@@ -24,7 +23,7 @@ CELL, MOVE, BEGINS, ENDS, HEIGHT = range(5)
 def note_drops(
     sweeps: Sweeps, grid: Floats, bottom: float, z: Floats, latest: Ints, drops: Floats, count: int
 ) -> tuple[Floats, int]:
-    """Lower the cells as :func:`handwheel.cut.map_kernel.cut_map` does and note each drop.
+    """Lower the cells as :func:`handwheel.cut.kernels.cells.cut_map` does and note each drop.
 
     ``drops`` (room, 5): cell (row by row), move, the shares of the move at which the drop begins and ends, and the
     height at its end; ``count`` of them are in use. ``latest`` (cells,) is each cell's last drop, −1 for none. The

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 
-from handwheel.cut.compiled import compiled
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.rows import Floats
 
 NEWTON_STEPS = 60
 NEWTON_END = 1e-11

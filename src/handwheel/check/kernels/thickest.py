@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.cut.compiled import compiled
+from handwheel.cut.kernels.compiled import compiled
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]

@@ -14,7 +14,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.cut.compiled import compiled
+from handwheel.cut.kernels.compiled import compiled
 
 Floats = NDArray[np.float64]
 

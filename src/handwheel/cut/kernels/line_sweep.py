@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 
-from handwheel.cut.compiled import compiled
-from handwheel.cut.outline import lowest_on_slope, radius_and_growth, widest
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.outline import lowest_on_slope, radius_and_growth, widest
+from handwheel.cut.kernels.rows import Floats
 
 HALVINGS = 60
 Stretch = tuple[bool, float, float]

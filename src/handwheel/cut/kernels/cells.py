@@ -8,9 +8,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.cut.arc_sweep import arc_against_vertical, working_room
-from handwheel.cut.compiled import compiled
-from handwheel.cut.low_over import (
+from handwheel.cut.kernels.arc_sweep import arc_against_vertical, working_room
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.low_over import (
     direction,
     fallen,
     from_level_arc,
@@ -18,9 +18,8 @@ from handwheel.cut.low_over import (
     low_over_helix,
     low_over_slope,
 )
-from handwheel.cut.outline import low_at, widest
-from handwheel.cut.sweeps import Sweeps
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.outline import low_at, widest
+from handwheel.cut.kernels.rows import Floats, Sweeps
 from handwheel.tolerances import SNAP
 
 

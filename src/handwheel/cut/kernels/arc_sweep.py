@@ -13,9 +13,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.cut.compiled import compiled
-from handwheel.cut.outline import low_at, radius_and_growth, widest
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.outline import low_at, radius_and_growth, widest
+from handwheel.cut.kernels.rows import Floats
 
 TAU = 2.0 * math.pi
 QUARTER = 0.5 * math.pi

@@ -11,10 +11,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.gap import GOLDEN, NARROWINGS, nearest_on_level_arc
-from handwheel.check.piece import footprint_gap, piece_lowest, widest
-from handwheel.check.ways import ARC, TURN, arc_point, arc_radius, end_of, is_level, start_of
-from handwheel.cut.compiled import compiled
+from handwheel.check.kernels.gap import GOLDEN, NARROWINGS, nearest_on_level_arc
+from handwheel.check.kernels.piece import footprint_gap, piece_lowest, widest
+from handwheel.check.kernels.way import ARC, TURN, arc_point, arc_radius, end_of, is_level, start_of
+from handwheel.cut.kernels.compiled import compiled
 from handwheel.tolerances import CHORD
 
 Floats = NDArray[np.float64]

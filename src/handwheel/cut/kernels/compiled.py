@@ -1,8 +1,9 @@
 """Compilation of the kernels: one thread, strict arithmetic, kept on disk between runs.
 
 A kernel holds the code of every kernel that it calls, and the tolerances, but would be renewed only when its own file
-changes. So what is compiled is kept in a folder of its own for each state of all the sources that kernels are made of:
-no run after an update can cut with old code.
+changes. So what is compiled is kept in a folder of its own for each state of all the sources that kernels are made of,
+and of the tolerances' values: no run after an update can cut with old code. Kernels live in folders of their own, so
+that a change anywhere else renews nothing.
 """
 
 from __future__ import annotations
@@ -18,14 +19,15 @@ from typing import Any, Final, TypeVar, cast
 import numba
 from platformdirs import user_cache_path
 
-from handwheel.cut.kept_code import KeptCode
+from handwheel import tolerances
+from handwheel.cut.kernels.kept_code import KeptCode
 
 Kernel = TypeVar("Kernel", bound=Callable[..., object])
 
 _config: Any = numba.config
-PACKAGE: Final = Path(__file__).parents[1]
-SOURCES: Final = ("tolerances.py", "path/*.py", "motion/*.py", "cut/*.py", "check/*.py", "show/animation/*_kernel.py")
-"""Of the package: where kernels are, and all that they take from elsewhere."""
+PACKAGE: Final = Path(__file__).parents[2]
+SOURCES: Final = ("cut/kernels/*.py", "check/kernels/*.py", "show/animation/kernels/*.py")
+"""Of the package: where kernels are. They take nothing from elsewhere but the tolerances, of which the values count."""
 
 
 def compiled(kernel: Kernel) -> Kernel:
@@ -48,9 +50,10 @@ def sources(package: Path = PACKAGE) -> Iterator[Path]:
         yield from sorted(package.glob(pattern))
 
 
-def state(package: Path = PACKAGE) -> str:
-    """Changes with any of the sources."""
-    digest = sha256()
+def state(package: Path = PACKAGE, house: object = tolerances) -> str:
+    """Changes with any of the sources, and with the value of any tolerance."""
+    values = {name: value for name, value in vars(house).items() if name.isupper()}
+    digest = sha256(repr(sorted(values.items())).encode())
     for file in sources(package):
         digest.update(file.relative_to(package).as_posix().encode())
         digest.update(file.read_bytes())

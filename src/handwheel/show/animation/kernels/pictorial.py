@@ -7,8 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.cut.compiled import compiled
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.rows import Floats
 
 Ints = NDArray[np.int64]
 Bytes = NDArray[np.uint8]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from handwheel.cut.arc_sweep import TAU
-from handwheel.cut.compiled import compiled
-from handwheel.cut.outline import low_at, lowest_on_slope, widest
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.arc_sweep import TAU
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.outline import low_at, lowest_on_slope, widest
+from handwheel.cut.kernels.rows import Floats
 
 
 @compiled

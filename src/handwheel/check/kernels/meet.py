@@ -7,12 +7,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.gap import move_gap
-from handwheel.check.ways import ARC, CENTRE, arc_radius, axes_of, end_of, start_of
-from handwheel.cut.arc_sweep import TAU, arc_against_vertical
-from handwheel.cut.compiled import compiled
-from handwheel.cut.line_sweep import line_against_vertical
-from handwheel.cut.sweeps import Sweeps
+from handwheel.check.kernels.gap import move_gap
+from handwheel.check.kernels.way import ARC, CENTRE, arc_radius, axes_of, end_of, start_of
+from handwheel.cut.kernels.arc_sweep import TAU, arc_against_vertical
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.line_sweep import line_against_vertical
+from handwheel.cut.kernels.rows import Sweeps
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from handwheel.cut.arc_sweep import arc_against_level, arc_against_vertical, working_room
-from handwheel.cut.compiled import compiled
-from handwheel.cut.line_sweep import line_against_level, line_against_vertical
-from handwheel.cut.sweeps import Ints, Sweeps
-from handwheel.path.profile import Floats
+from handwheel.cut.kernels.arc_sweep import arc_against_level, arc_against_vertical, working_room
+from handwheel.cut.kernels.compiled import compiled
+from handwheel.cut.kernels.line_sweep import line_against_level, line_against_vertical
+from handwheel.cut.kernels.rows import Floats, Ints, Sweeps
 from handwheel.tolerances import SNAP
 
 

@@ -12,9 +12,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.piece import footprint_gap, piece_gap
-from handwheel.check.ways import ARC, CENTRE, TURN, arc_point, arc_radius, end_of, is_level, start_of
-from handwheel.cut.compiled import compiled
+from handwheel.check.kernels.piece import footprint_gap, piece_gap
+from handwheel.check.kernels.way import ARC, CENTRE, TURN, arc_point, arc_radius, end_of, is_level, start_of
+from handwheel.cut.kernels.compiled import compiled
 from handwheel.tolerances import ARC_CLEARANCE
 
 Floats = NDArray[np.float64]
