@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import importlib.util
 import shutil
 from pathlib import Path
 from types import SimpleNamespace
@@ -24,8 +23,8 @@ def imported(file: Path) -> set[Path]:
     """The house's own files that a module takes names from."""
     tree = ast.parse(file.read_text(encoding="utf-8"))
     names = [node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.module]
-    specs = [importlib.util.find_spec(name) for name in names if name.startswith("handwheel.")]
-    return {Path(spec.origin) for spec in specs if spec is not None and spec.origin is not None}
+    places = [compiled.PACKAGE.parent.joinpath(*name.split(".")) for name in names if name.startswith("handwheel.")]
+    return {file for place in places for file in (place.with_suffix(".py"), place / "__init__.py") if file.is_file()}
 
 
 @pytest.mark.parametrize("file", KERNELS, ids=lambda file: file.stem)
