@@ -65,7 +65,7 @@ def edited(text: str, change: Callable[[str], str], where: str, after: str = "")
 def finish_step(job: Job, edge: str | None = None) -> int:
     """The number of the (first) finishing step of a side."""
     steps = plan(set_up(job)[0], Route.BY_PROGRAM).steps
-    return next(step.number for step in steps if step.kind == "finish" and edge in (None, step.passes[0].edge))
+    return next(step.number for step in steps if step.kind == "finish" and edge in (None, step.sides[0].edge))
 
 
 def test_a_sound_program_gives_no_cause_to_step_in(setup: Setup, text: str) -> None:
@@ -231,12 +231,12 @@ def test_a_skipped_roughing_pass_gives_the_next_one_its_width_as_well(setup: Set
     """Width of cut of the finishing pass: what was planned for it and what the roughing should have taken."""
     job = setup.job
     steps = plan(set_up(job)[0], Route.BY_PROGRAM).steps
-    rough = next(step for step in steps if step.kind == "rough" and len(step.passes) == 1)
+    rough = next(step for step in steps if step.kind == "rough" and len(step.strokes) == 1)
     finish = next(step for step in steps if step.number > rough.number and step.kind == "finish")
     proof = prove_setup(setup, without_steps(text, {rough.number}), "roughing skipped.nc")
     of_finish = (proof.moves.step == finish.number) & (proof.moves.kind == Kind.FEED)
     engaged = proof.heights.engagement
-    both = rough.passes[0].width + finish.passes[0].width
+    both = rough.strokes[0].width + finish.strokes[0].width
     assert engaged.width[of_finish].max() == pytest.approx(both, abs=engaged.width_error)
     sound = prove_setup(setup, text, "sound.nc")
     planned, asked = float(sound.power.max()), float(proof.power[of_finish].max())

@@ -16,6 +16,7 @@ from handwheel.hand import Action, Done
 from handwheel.hand.actions import Bring, Feed, Load, Lock, Preset, SetDial, Start, TakeAway, Touch, Wind
 from handwheel.job import Job
 from handwheel.motion import Kind, Tool
+from handwheel.path.chain import corners
 from handwheel.plan import Route, plan
 from handwheel.setup import set_up
 
@@ -231,8 +232,8 @@ def test_facing_turns_its_corners_without_lifting() -> None:
 def test_a_feed_never_turns_back_in_the_cut_and_ends_where_it_was_meant_to(mill: str, path: str) -> None:
     """A cutter that comes back in its own cut marks the face, and climbs (common practice); to half a setting step."""
     job = replace(sides("front"), operations=({**FACED, "path": path},), extra=MILLS[mill]).job()
-    (strokes,) = [step.passes for step in plan(set_up(job)[0], Route.BY_HAND).steps if step.passes]
-    meant = [leg for stroke in strokes for leg in pairwise(stroke.path)]
+    (strokes,) = [step.strokes for step in plan(set_up(job)[0], Route.BY_HAND).steps if step.strokes]
+    meant = [leg for stroke in strokes for leg in pairwise(corners(stroke.chain))]
     execution = hand.execute(set_up(job)[0], route(job))
     fed = [one for one in execution.done if isinstance(one.action, Feed)]
     assert len(fed) == len(meant)
@@ -267,7 +268,7 @@ def test_no_turning_cutter_is_wound_back_over_a_floor_at_its_own_depth(draft: Dr
     raw = job.raw_block
     cut_to = {"left": raw.low[0], "right": raw.high[0], "front": raw.low[1], "back": raw.high[1]}
     by_level: list[tuple[float, str, float]] = []
-    passes = {step.number: step.passes for step in plan(set_up(job)[0], Route.BY_HAND).steps}
+    passes = {step.number: step.strokes for step in plan(set_up(job)[0], Route.BY_HAND).steps}
     for one in done(job, route(job)):
         act = one.action
         if isinstance(act, Feed) and act.leaves != "top":

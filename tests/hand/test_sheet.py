@@ -70,7 +70,7 @@ def test_every_step_of_an_examples_sheet_says_what_an_instructor_asks_for(path: 
     for part, step in zip(parts, steps.steps, strict=True):
         for label in ("Tool", "Speed", "Cut", "Lock", "Why", "Hazard", "Scales", "Before", "After"):
             assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
-        if step.passes:
+        if step.strokes:
             for label in ("Feed", "Oil", "Expect"):
                 assert re.search(rf"^  {label} ", part, re.MULTILINE), (step.number, label)
             assert "rev/min" in part
@@ -236,7 +236,7 @@ def test_before_the_vise_is_opened_every_size_in_reach_is_measured_and_its_repai
     assert "unclamp, break the lower edges" in opened
     sizes = {part.split(",")[0].strip(): part for part in shut.split("|")[1:]}
     assert list(sizes) == ["width", "body length", "lip depth"]
-    finish = {step.passes[0].edge: step.number for step in steps.steps if step.kind == "finish"}
+    finish = {step.sides[0].edge: step.number for step in steps.steps if step.kind == "finish"}
     for name, edge, axis, stands, sign in (
         ("width", "back", 1, 58.0, "-"),
         ("body length", "right", 0, 78.0, "-"),

@@ -11,6 +11,7 @@ from jobs import Draft
 from shapely import LineString, Point, box
 
 from handwheel.motion import Side
+from handwheel.path.chain import corners
 from handwheel.plan import Route, plan
 from handwheel.setup import set_up
 
@@ -26,7 +27,7 @@ def _face(**keys: object) -> Draft:
 
 
 def _passes(draft: Draft, route: Route = Route.BY_PROGRAM):  # type: ignore[no-untyped-def]
-    return [stroke for step in plan(set_up(draft.job())[0], route).steps for stroke in step.passes]
+    return [stroke for step in plan(set_up(draft.job())[0], route).steps for stroke in step.strokes]
 
 
 @given(
@@ -61,7 +62,7 @@ def test_facing_clears_the_whole_top(
     sliver = diameter / 2 * 2e-4
     swept = LineString([(0, 0), (0, 0)]).buffer(0)
     for stroke in _passes(draft):
-        swept = swept.union(LineString(stroke.path).buffer(diameter / 2 + sliver, quad_segs=64))
+        swept = swept.union(LineString(corners(stroke.chain)).buffer(diameter / 2 + sliver, quad_segs=64))
     assert box(0, 0, length, width).difference(swept).area == pytest.approx(0.0, abs=1e-9)
 
 
@@ -71,7 +72,9 @@ def test_round_the_edge_the_greater_width_decides_the_direction(cut: str) -> Non
     stroke = _passes(draft)[0]
     area = sum(
         x0 * y1 - x1 * y0
-        for (x0, y0), (x1, y1) in zip(stroke.path[1:], stroke.path[2:] + stroke.path[1:2], strict=True)
+        for (x0, y0), (x1, y1) in zip(
+            corners(stroke.chain)[1:], corners(stroke.chain)[2:] + corners(stroke.chain)[1:2], strict=True
+        )
     )
     # geometry; common practice: with the work on the left, conventional goes anticlockwise (positive area)
     assert (area > 0) == (cut == "conventional")
@@ -88,7 +91,7 @@ def test_a_single_row_down_the_middle_is_mixed() -> None:
 @pytest.mark.parametrize("overhang", [0.147, 0.25, 0.5])
 def test_the_overhang_hangs_off_the_edge(overhang: float) -> None:
     draft = replace(_face(overhang=overhang), size=(200.0, 140.0, 30.0), allowance={"top": 1.0})
-    reach = LineString(_passes(draft)[0].path[:2]).buffer(25.0, cap_style="flat").bounds[1]
+    reach = LineString(corners(_passes(draft)[0].chain)[:2]).buffer(25.0, cap_style="flat").bounds[1]
     assert -reach == pytest.approx(overhang * 50.0)
 
 
@@ -97,12 +100,12 @@ def test_each_stroke_starts_and_ends_off_the_work() -> None:
     raw = draft.job().raw_block
     work = box(raw.low[0], raw.low[1], raw.high[0], raw.high[1])
     for stroke in _passes(draft):
-        assert Point(stroke.path[0]).distance(work) > 25.0
-        assert Point(stroke.path[-1]).distance(work) > 25.0
+        assert Point(corners(stroke.chain)[0]).distance(work) > 25.0
+        assert Point(corners(stroke.chain)[-1]).distance(work) > 25.0
 
 
 def test_a_thick_skin_comes_off_in_even_depths_and_the_last_makes_z_zero() -> None:
     draft = replace(_face(pass_depth=1.0), allowance={"top": 2.5})
     steps = [step for step in plan(set_up(draft.job())[0], Route.BY_HAND).steps if step.kind == "face"]
-    assert [step.passes[0].level for step in steps] == pytest.approx([2.5 * 2 / 3, 2.5 / 3, 0.0])
+    assert [step.strokes[0].level for step in steps] == pytest.approx([2.5 * 2 / 3, 2.5 / 3, 0.0])
     assert [step.zeroes for step in steps] == [(), (), ("z",)]

@@ -8,16 +8,17 @@ import pytest
 from jobs import Draft, sides
 
 from handwheel.motion import Side
+from handwheel.path.chain import corners
 from handwheel.plan import Plan, Route, plan
 from handwheel.setup import set_up
 
 
 def _passes(one: Plan, kind: str | None = None) -> list:  # type: ignore[type-arg]
-    return [stroke for step in one.steps if kind in (None, step.kind) for stroke in step.passes]
+    return [stroke for step in one.steps if kind in (None, step.kind) for stroke in step.strokes]
 
 
 def _way(stroke) -> tuple[int, int]:  # type: ignore[no-untyped-def]
-    (x0, y0), (x1, y1) = stroke.path[0], stroke.path[-1]
+    (x0, y0), (x1, y1) = stroke.chain[0].start, stroke.chain[-1].end
     return ((x1 > x0) - (x1 < x0), (y1 > y0) - (y1 < y0))
 
 
@@ -58,7 +59,7 @@ def test_each_route_keeps_its_own_direction(edge: str) -> None:
 )
 def test_the_spindle_stands_a_radius_off_the_finished_face(edge: str, axis: int, centre: float) -> None:
     finish = _passes(plan(set_up(sides(edge).job())[0], Route.BY_HAND), "finish")[-1]
-    assert {round(point[axis], 9) for point in finish.centre_path(10.0)} == {centre}
+    assert {round(point[axis], 9) for point in corners(finish.centre(10.0))} == {centre}
 
 
 @pytest.mark.parametrize("edge", ANTICLOCKWISE)
@@ -67,7 +68,7 @@ def test_strokes_start_and_end_wholly_off_the_work(edge: str, cut: str) -> None:
     job = sides(edge, cut=cut).job()
     run = 0 if edge in ("front", "back") else 1
     for stroke in _passes(plan(set_up(job)[0], Route.BY_PROGRAM)):
-        entry, start, end = (point[run] for point in stroke.path)
+        entry, start, end = (point[run] for point in corners(stroke.whole(0.0)))
         nearest = min(abs(start - job.raw_block.low[run]), abs(start - job.raw_block.high[run]))
         assert nearest > 10.0 + 0.5  # the radius and what the stock may be longer
         assert abs(start - entry) > 10.0  # compensation comes on over more than a radius

@@ -99,12 +99,12 @@ def test_inch_jobs_are_drawn_on_letter_and_millimetre_jobs_on_a4(name: str, size
 def test_every_colour_of_a_step_is_doubled_by_its_number(name: str) -> None:
     setup, steps, proof = example(name)
     shown = words(path_drawing(setup, steps, proof)).split("\n")
-    cutting = {str(step.number) for step in steps.steps if step.passes}
+    cutting = {str(step.number) for step in steps.steps if step.strokes}
     named = {text.split(".")[0] for line in shown for text in line.split(", ") if re.fullmatch(r"\d+(\.\d+)?", text)}
     assert cutting <= named
     titles = " ".join(shown)
     for step in steps.steps:
-        if step.passes:
+        if step.strokes:
             assert " ".join(step.title.split()[:4]) in titles
 
 
@@ -247,7 +247,7 @@ def test_no_touch_off_figure_stands_so_near_an_axis_name_that_it_is_read_as_its_
 def test_metal_only_ever_goes_from_picture_to_picture() -> None:
     figure = stages_drawing(*example("fence-stop"))
     covered = [np.asarray(image.get_array())[..., 3].sum(dtype=float) for image in figure.axes[0].images]
-    assert len(covered) == sum(bool(step.passes) for step in example("fence-stop")[1].steps)
+    assert len(covered) == sum(bool(step.strokes) for step in example("fence-stop")[1].steps)
     assert all(later <= before for before, later in pairwise(covered))
     assert covered[-1] < covered[0]
 

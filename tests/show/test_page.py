@@ -175,7 +175,7 @@ def test_the_passes_of_the_program_are_those_of_the_plan(name: str) -> None:
     for step in one.plan.steps:
         of_step = strokes[one.proof.tip.step == step.number]
         # 0: the way there of a step that cuts nothing, and the way home after the last
-        assert set(of_step.tolist()) - {0} == set(range(1, len(step.passes) + 1))
+        assert set(of_step.tolist()) - {0} == set(range(1, len(step.strokes) + 1))
 
 
 def test_an_edge_finder_is_shown_while_it_is_in_the_spindle() -> None:

@@ -174,6 +174,6 @@ def _step_of(inspection: Inspection, at: Point) -> tuple[int | None, str]:
     steps = [
         step.number
         for step in plan(inspection.setup, inspection.route).steps
-        if step.operation == holding[-1] and (step.passes or step.holes)
+        if step.operation == holding[-1] and step.cuts
     ]
     return (steps[-1] if steps else None), holding[-1]

@@ -12,7 +12,7 @@ from handwheel.hand.machine import State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
 from handwheel.motion import Tool
 from handwheel.path.face import Face
-from handwheel.plan import Pass
+from handwheel.plan import SideStroke
 from handwheel.plan.strokes import gap
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -40,7 +40,7 @@ class Operator:
         self.level: float | None = None
         self.ends: dict[SlideName, Literal[-1, 1]] = {"x": 1, "y": 1, "knee": 1}
         self.last_fed: CrossSlide | None = None
-        self._cuts: list[Pass] = []
+        self._cuts: list[SideStroke] = []
         self._coolant_on = False
 
     # what is done ------------------------------------------------------------------------------------------------
@@ -193,7 +193,7 @@ class Operator:
         self.hold(cross)
         self.raise_to(level)
 
-    def has_cut(self, stroke: Pass) -> None:
+    def has_cut(self, stroke: SideStroke) -> None:
         """Remember that a side was cut, so that the way back is known."""
         self._cuts.append(stroke)
 
@@ -235,7 +235,7 @@ class Operator:
             Face.BACK: raw.high[1],
         }
         for stroke in self._cuts:
-            if stroke.edge is not None and stroke.to is not None and stroke.level <= level - self.gap:
+            if stroke.level <= level - self.gap:
                 outwards = stroke.edge.outwards
                 faces[stroke.edge] = outwards * min(outwards * faces[stroke.edge], outwards * stroke.to)
         return (faces[Face.LEFT], faces[Face.FRONT]), (faces[Face.RIGHT], faces[Face.BACK])

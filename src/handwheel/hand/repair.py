@@ -11,15 +11,18 @@ from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SlideName
 from handwheel.hand.words import figure_of
 from handwheel.job import Dimension
-from handwheel.plan import Plan, Step
+from handwheel.plan import Plan, SideStroke, Step
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 
 def lines_of_side(execution: Execution, step: Step) -> tuple[Done, ...]:
     """Where the line of a side is set, the same for every pass of the step that has the first one's figure."""
-    slide: SlideName = "x" if step.passes[0].edge and step.passes[0].edge.axis == 0 else "y"
-    strokes = [number for number, one in enumerate(step.passes, start=1) if one.to == step.passes[0].to]
+    first = step.sides[0]
+    slide: SlideName = "x" if first.edge.axis == 0 else "y"
+    strokes = [
+        number for number, one in enumerate(step.strokes, start=1) if isinstance(one, SideStroke) and one.to == first.to
+    ]
     return tuple(_set_last(execution, slide, step, stroke) for stroke in strokes)
 
 
@@ -44,9 +47,9 @@ def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution)
 
 def _repair(plan: Plan, scales: Scales, execution: Execution, size: Dimension, step: Step) -> str:
     """Which lines are set again, and to what."""
-    knee = _set_last(execution, "knee", step, len(step.passes))
+    knee = _set_last(execution, "knee", step, len(step.strokes))
     lines = (knee,) if size.axis == "z" else lines_of_side(execution, step)
-    sign = "+" if size.axis == "z" or step.passes[0].edge in ("left", "front") else "-"
+    sign = "+" if size.axis == "z" or step.sides[0].edge in ("left", "front") else "-"
     at = " and ".join(f"line {one.number} at {_figure(one, scales)} {sign} e" for one in lines)
     if knee.action.step != step.number:
         at += f", knee as in line {knee.number}"
@@ -56,11 +59,9 @@ def _repair(plan: Plan, scales: Scales, execution: Execution, size: Dimension, s
 
 def _makes(setup: Setup, step: Step, size: Dimension) -> bool:
     """Whether a step finishes a side, or the floor beside it, at which a size that can be reached in the vise ends."""
-    if step.kind != "finish":
+    if step.kind != "finish" or not step.sides:
         return False
-    stroke = step.passes[-1]
-    assert stroke.edge is not None
-    assert stroke.to is not None
+    stroke = step.sides[-1]
     axis = "x" if stroke.edge.axis == 0 else "y"
     if size.axis == axis:
         return size.of != "inside" and stroke.level - CONTACT <= size.through["z"] <= setup.finished_top + CONTACT

@@ -8,8 +8,9 @@ from handwheel.hand.actions import Action, Clean, Deburr, Lever, Measure, SetDia
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.hand.touching import load, set_side
+from handwheel.path.chain import corners
 from handwheel.path.face import Face
-from handwheel.plan import Pass, Plan, Step
+from handwheel.plan import Plan, SideStroke, Skim, Step
 from handwheel.setup import Setup
 
 ELBOW_ROOM = {"in": 50.8, "mm": 50.0}
@@ -44,12 +45,12 @@ def _cut(operator: Operator, step: Step) -> None:
     operator.run_to_cut(step.speeds.rpm, step.tool)
     if step.holes:
         _holes(operator, step)
-    for number, stroke in enumerate(step.passes, start=1):
+    for number, stroke in enumerate(step.strokes, start=1):
         operator.stroke = number
-        is_last = number == len(step.passes)
-        if stroke.edge is None:
+        is_last = number == len(step.strokes)
+        if isinstance(stroke, Skim):
             _face(operator, step, stroke, is_last=is_last)
-        else:
+        elif isinstance(stroke, SideStroke):
             _side(operator, step, stroke, is_last=is_last)
     operator.stroke = 0
 
@@ -82,10 +83,10 @@ def _holes(operator: Operator, step: Step) -> None:
     operator.hold("quill")
 
 
-def _face(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> None:
+def _face(operator: Operator, step: Step, stroke: Skim, *, is_last: bool) -> None:
     """Strokes along one slide each; corners are turned without lifting."""
-    legs = list(pairwise(stroke.path))
-    operator.travel(stroke.path[0], _along(*legs[0]), stroke.level)
+    legs = list(pairwise(corners(stroke.chain)))
+    operator.travel(legs[0][0], _along(*legs[0]), stroke.level)
     for leg in legs:
         slide = _along(*leg)
         end = leg[1][SLIDES[slide].axis]
@@ -95,10 +96,9 @@ def _face(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> Non
         operator.do(SetDial, slide="knee", reads=0.0, why="the skimmed top is Z zero from now on")
 
 
-def _side(operator: Operator, step: Step, stroke: Pass, *, is_last: bool) -> None:
+def _side(operator: Operator, step: Step, stroke: SideStroke, *, is_last: bool) -> None:
     """One stroke past a side, then back off the work. By hand there is no lead-in: it starts just off the end."""
-    assert stroke.edge is not None
-    start, end = stroke.centre_path(step.tool.diameter / 2)[-2:]
+    start, end = corners(stroke.centre(step.tool.diameter / 2))
     slide = _along(start, end)
     cross = across(slide)
     operator.travel(start, slide, stroke.level, leaving=stroke.edge.outwards)

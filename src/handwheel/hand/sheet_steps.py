@@ -14,7 +14,7 @@ from handwheel.hand.repair import end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
-from handwheel.plan import Measuring, Plan, Step
+from handwheel.plan import Measuring, Plan, SideStroke, Step
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
 from handwheel.units import to_units
@@ -49,7 +49,7 @@ class StepSheet:
         done = [one for one in self.execution.done if one.action.step == step.number]
         yield Subheading(f"STEP {step.number}: {step.title}")
         yield Row("Tool", f"{step.tool.number}, {tool_name(step.tool, self.setup.job.units)}")
-        if step.passes or step.holes:
+        if step.cuts:
             yield Row("Speed", self._speed(step))
             yield Row("Feed", self._feed(step))
             yield Row("Cut", self._cut(step, done))
@@ -61,14 +61,14 @@ class StepSheet:
             yield Row("Lock", self._lock_uncut(done))
         yield Row("Why", step.why)
         yield Row("Hazard", self._hazard(step))
-        if step.passes or step.holes:
+        if step.cuts:
             yield Row("Expect", self._expect(step))
         yield Row("Time", f"about {minutes(self.seconds.get(step.number, 0.0))}")
         head, before, after = self._readings(done)
         yield Columns((head, before), like=(after,))
         stroke = 0
         for one in done:
-            count, what = (len(step.holes), "hole") if step.holes else (len(step.passes), "pass")
+            count, what = (len(step.holes), "hole") if step.holes else (len(step.strokes), "pass")
             if one.action.stroke not in (stroke, 0) and count > 1:
                 yield PassMark(f"{what} {one.action.stroke} of {count}")
             stroke = one.action.stroke
@@ -116,10 +116,10 @@ class StepSheet:
         if step.holes:
             return f"straight down at {len(step.holes)} places, by the quill's lever; table and saddle stand locked"
         said = []
-        for number, stroke in enumerate(step.passes, start=1):
+        for number, stroke in enumerate(step.strokes, start=1):
             first = next(one for one in done if isinstance(one.action, Feed) and one.action.stroke == number)
             cutter, table = ways(first)
-            if stroke.edge:
+            if isinstance(stroke, SideStroke):
                 where = f"{stroke.cutting}; cutter {SIDES[stroke.edge]} the work, passes {cutter}"
             elif stroke.purpose == "round":
                 where = f"round the edge, {stroke.cutting}; cutter sets out {cutter}"
@@ -131,9 +131,9 @@ class StepSheet:
     def _lock(self, step: Step) -> str:
         if step.holes:
             return "knee, and at each place table and saddle; the quill is free and goes down to its stop"
-        if step.passes[0].edge is None:
+        if not step.sides:
             return "quill up; knee at depth; saddle while the table feeds, table while the saddle feeds"
-        locked = "saddle" if step.passes[0].edge.axis == 1 else "table"
+        locked = "saddle" if step.sides[0].edge.axis == 1 else "table"
         return f"quill up; knee at depth; {locked} on the line of the cut"
 
     def _oil(self, step: Step) -> str:
@@ -179,13 +179,13 @@ class StepSheet:
             f"measured __________ - wanted {length(size.wanted)} = move __________ {self.setup.job.units} "
             "(plus: more to cut)",
         )
-        last = next((one for one in self.plan.steps if one.number > step.number and one.passes), None)
-        if last is not None and last.passes[0].edge is not None:
+        last = next((one for one in self.plan.steps if one.number > step.number and one.strokes), None)
+        if last is not None and last.sides:
             lines = lines_of_side(self.execution, last)
             first = lines[0].action
             assert isinstance(first, Wind)
             where = ", ".join(str(one.number) for one in lines)
-            sign = "+" if last.passes[0].edge in ("left", "front") else "-"
+            sign = "+" if last.sides[0].edge in ("left", "front") else "-"
             figure = figure_of(first, self.scales)
             yield Row(
                 "",
@@ -202,8 +202,8 @@ class StepSheet:
 
     def _anvils(self, step: Step) -> str:
         """Whether a micrometer finds enough of the side that was cut last."""
-        cut = next(one for one in reversed(self.plan.steps[: step.number - 1]) if one.passes)
-        height = self.setup.finished_top - min(stroke.level for stroke in cut.passes)
+        cut = next(one for one in reversed(self.plan.steps[: step.number - 1]) if one.strokes)
+        height = self.setup.finished_top - min(stroke.level for stroke in cut.strokes)
         if height < HALF_AN_ANVIL:
             return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
         return f"on the {self.scales.length(height)} of cut side, square to it"

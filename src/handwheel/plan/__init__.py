@@ -1,19 +1,43 @@
 """Operations to steps: what is done, in which order and why, for either route."""
 
 from handwheel.plan.correcting import correction, gives_back, giving_back
-from handwheel.plan.model import Cutting, Hole, Measuring, Pass, Plan, Route, Step
+from handwheel.plan.model import (
+    Beside,
+    Cutting,
+    Helix,
+    Hole,
+    InHole,
+    Inner,
+    Measuring,
+    Plan,
+    Plunge,
+    Ramp,
+    Route,
+    SideStroke,
+    Skim,
+    Step,
+    Stroke,
+)
 from handwheel.plan.order import plan
 from handwheel.plan.speeds import Speeds, speeds, spindle_speed, table_feed
 
 __all__ = [
+    "Beside",
     "Cutting",
+    "Helix",
     "Hole",
+    "InHole",
+    "Inner",
     "Measuring",
-    "Pass",
     "Plan",
+    "Plunge",
+    "Ramp",
     "Route",
+    "SideStroke",
+    "Skim",
     "Speeds",
     "Step",
+    "Stroke",
     "correction",
     "gives_back",
     "giving_back",

@@ -66,13 +66,13 @@ def _corrected_in(plan: Plan, step: Step) -> Step | None:
 
 def _is_second_side(plan: Plan, step: Step) -> bool:
     """Whether the side opposite to the one that this step finishes was cut before it with the same D."""
-    opposite = OPPOSITE[step.passes[0].edge or "top"]
+    opposite = {OPPOSITE[one.edge] for one in step.sides}
     earlier = plan.steps[: plan.steps.index(step)]
-    return any(_uses(one, step.tool.number) and one.passes[0].edge == opposite for one in earlier)
+    return any(_uses(one, step.tool.number) and opposite & {side.edge for side in one.sides} for one in earlier)
 
 
 def _uses(step: Step, number: int) -> bool:
-    return bool(step.passes) and step.compensation != "off" and step.tool.number == number
+    return bool(step.strokes) and step.compensation != "off" and step.tool.number == number
 
 
 def _is_used_later(plan: Plan, step: Step) -> bool:

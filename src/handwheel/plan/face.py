@@ -9,8 +9,9 @@ from typing import Literal
 
 from handwheel.job import Facing
 from handwheel.motion import Side, Tool
+from handwheel.path.chain import straight
 from handwheel.plan.around import row_cut
-from handwheel.plan.model import Cutting, Pass, Point2, Purpose, Route, Step
+from handwheel.plan.model import Cutting, Point2, Purpose, Route, Skim, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, run_off
 from handwheel.plan.words import Numbering, coordinate, counted
@@ -30,9 +31,9 @@ def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: 
     levels = even_steps(top, operation.to, deepest)
     for index, level in enumerate(levels):
         depth = (levels[index - 1] if index else top) - level
-        passes = tuple(_passes(_Skim(setup, operation, tool, asked, level, depth)))
-        rows = sum(one.purpose == "row" for one in passes)
-        parts = ["once round the edge"] if len(passes) > rows else []
+        strokes = tuple(_strokes(_Level(setup, operation, tool, asked, level, depth)))
+        rows = sum(one.purpose == "row" for one in strokes)
+        parts = ["once round the edge"] if len(strokes) > rows else []
         if rows:
             parts.append("1 row down the middle" if rows == 1 else f"{counted(rows, 'row')} down the middle")
         which = f", depth {index + 1} of {len(levels)}" if len(levels) > 1 else ""
@@ -48,8 +49,8 @@ def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: 
             hazard="Chips fly off the edge: guards in place, nobody in line with the cut; stop before you brush.",
             tool=tool,
             speeds=speeds(setup, operation, tool, route),
-            cutting=_summed({one.cutting for one in passes}),
-            passes=passes,
+            cutting=_summed({one.cutting for one in strokes}),
+            strokes=strokes,
             zeroes=("z",) if makes_zero else (),
         )
 
@@ -59,7 +60,7 @@ def _summed(cuts: set[Cutting]) -> Cutting:
 
 
 @dataclass(frozen=True, slots=True)
-class _Skim:
+class _Level:
     """One depth of one facing operation."""
 
     setup: Setup
@@ -69,11 +70,19 @@ class _Skim:
     level: float
     depth: float
 
-    def stroke(self, purpose: Purpose, path: tuple[Point2, ...], cutting: Cutting, width: float) -> Pass:
-        return Pass(purpose, path, self.level, Side.OFF, cutting, width, self.depth)
+    def stroke(self, purpose: Purpose, path: tuple[Point2, ...], cutting: Cutting, width: float) -> Skim:
+        return Skim(
+            purpose=purpose,
+            chain=straight(path),
+            level=self.level,
+            side=Side.OFF,
+            cutting=cutting,
+            width=width,
+            depth=self.depth,
+        )
 
 
-def _passes(skim: _Skim) -> Iterator[Pass]:
+def _strokes(skim: _Level) -> Iterator[Skim]:
     raw, tool = skim.setup.raw, skim.tool
     low, high = raw.low[:2], raw.high[:2]
     if skim.operation.path == "perimeter":
@@ -90,7 +99,7 @@ def _passes(skim: _Skim) -> Iterator[Pass]:
     yield from _rows(skim, low, high)
 
 
-def _round(skim: _Skim, low: Point2, high: Point2, inset: float) -> Pass:
+def _round(skim: _Level, low: Point2, high: Point2, inset: float) -> Skim:
     """Once round the edge, in from the front left corner and out over it; the cutter's centre ``inset`` inside.
 
     What the last two sides still cut lies on both sides of the centre; on narrow work the outer width may be the
@@ -108,7 +117,7 @@ def _round(skim: _Skim, low: Point2, high: Point2, inset: float) -> Pass:
     return skim.stroke("round", path, skim.asked if least_inner > inset + CONTACT else "mixed", inset + radius)
 
 
-def _rows(skim: _Skim, low: Point2, high: Point2) -> Iterator[Pass]:
+def _rows(skim: _Level, low: Point2, high: Point2) -> Iterator[Skim]:
     """Rows along the work's longer side, from off the work to off the work, over what stands between low and high."""
     raw, flat, overlap = skim.setup.raw, skim.tool.flat_diameter, skim.operation.overlap
     along = 0 if raw.size[0] >= raw.size[1] else 1

@@ -1,17 +1,17 @@
-"""Steps and passes: the plan that both routes share.
+"""Steps and strokes: the plan that both routes share.
 
-A pass is a stroke along the *finished edge*; where the cutter's centre runs follows from its radius and the side it is
-kept on, so every compensation form, every readout preset and every dial turn comes from the same numbers.
+A stroke runs along the *finished edge*; where the cutter's centre runs follows from its radius and the side it is kept
+on, so every compensation form, every readout preset and every dial turn comes from the same numbers.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
 from handwheel.motion import Side, Tool
+from handwheel.path.chain import Chain, offset_chain
 from handwheel.path.face import Face
 from handwheel.plan.speeds import Speeds
 
@@ -30,34 +30,92 @@ class Route(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Pass:
+class Beside:
+    """Down beside the work, then level into it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plunge:
+    """Straight down into the work, where the stroke starts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ramp:
+    """Down along a slope, to and fro along ``chain`` (the centre's own path, mm) from ``top``, ``times`` times one
+    way; it ends where the stroke starts."""
+
+    chain: Chain
+    top: float
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
+class Helix:
+    """Down round a circle of the cutter's centre, ``turns`` times from ``top``, mm; it ends where the stroke starts."""
+
+    centre: Point2
+    top: float
+    turns: int
+
+
+@dataclass(frozen=True, slots=True)
+class InHole:
+    """Down a hole that is there already, where the stroke starts."""
+
+
+Entry = Beside | Plunge | Ramp | Helix | InHole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
     """One stroke of the cutter at one level; coordinates in the job's frame, mm.
 
-    ``path`` starts at the entry point, off the work; for a compensated pass its first stretch is the lead-in, on the
-    extended line of the edge. ``side`` tells on which side of ``path`` the cutter is kept; ``OFF``: the path is the
-    centre's own. ``edge`` and ``to`` name the face that a side pass leaves. ``width`` and ``depth`` are the planned
-    width and depth of cut.
+    ``chain`` is where it goes, along the finished edge where there is one; ``side`` tells on which side of it the
+    cutter is kept (``OFF``: it is the centre's own). ``lead_in`` comes before it and is where compensation comes on,
+    ``lead_out`` follows it. ``width`` and ``depth`` are the planned width and depth of cut.
     """
 
     purpose: Purpose
-    path: tuple[Point2, ...]
+    chain: Chain
     level: float
     side: Side
     cutting: Cutting
     width: float
     depth: float
-    edge: Face | None = None
-    to: float | None = None
+    lead_in: Chain = ()
+    lead_out: Chain = ()
+    entry: Entry = Beside()
 
-    def centre_path(self, radius: float) -> tuple[Point2, ...]:
-        """Where the centre of a cutter of that radius runs; the straight pass stays straight, lead-in included."""
+    def centre(self, radius: float) -> Chain:
+        """Where the centre of a cutter of that radius runs along the chain, leads left out."""
+        return self._kept(self.chain, radius)
+
+    def whole(self, radius: float) -> Chain:
+        """The same with the leads; a radius of 0 gives the edge itself."""
+        return self._kept((*self.lead_in, *self.chain, *self.lead_out), radius)
+
+    def _kept(self, chain: Chain, radius: float) -> Chain:
         if self.side is Side.OFF:
-            return self.path
-        (x0, y0), (x1, y1) = self.path[0], self.path[-1]
-        length = math.hypot(x1 - x0, y1 - y0)
-        towards = 1.0 if self.side is Side.LEFT else -1.0
-        dx, dy = -(y1 - y0) / length * radius * towards, (x1 - x0) / length * radius * towards
-        return tuple((x + dx, y + dy) for x, y in self.path)
+            return chain
+        return offset_chain(chain, radius if self.side is Side.LEFT else -radius)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Skim(Stroke):
+    """A stroke over the top of the work."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideStroke(Stroke):
+    """A straight stroke past a side: it leaves the face of ``edge`` at the coordinate ``to``."""
+
+    edge: Face
+    to: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inner(Stroke):
+    """A stroke within the work: along a slot, round a pocket, outside an outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +156,7 @@ class Step:
     """One numbered step of the sheet and of the program.
 
     ``title`` is the sentence that both show; ``why`` and ``hazard`` are for the sheet. ``zeroes`` names the axes whose
-    zero is made by this step's cut. ``cutting`` sums its passes up; a step has passes, or ``holes``, or neither.
+    zero is made by this step's cut. ``cutting`` sums its strokes up; a step has ``strokes``, or ``holes``, or neither.
     """
 
     number: int
@@ -110,11 +168,21 @@ class Step:
     tool: Tool
     speeds: Speeds
     cutting: Cutting | None = None
-    passes: tuple[Pass, ...] = ()
+    strokes: tuple[Stroke, ...] = ()
     holes: tuple[Hole, ...] = ()
     compensation: Literal["material-edge", "tool-path", "off"] = "off"
     zeroes: tuple[Axis, ...] = ()
     measuring: tuple[Measuring, ...] = ()
+
+    @property
+    def sides(self) -> tuple[SideStroke, ...]:
+        """Its strokes past a side."""
+        return tuple(one for one in self.strokes if isinstance(one, SideStroke))
+
+    @property
+    def cuts(self) -> bool:
+        """Whether anything is cut in it."""
+        return bool(self.strokes or self.holes)
 
 
 @dataclass(frozen=True, slots=True)

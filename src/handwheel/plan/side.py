@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from handwheel.job import Dimension, SideMilling
 from handwheel.motion import Tool
+from handwheel.path.chain import straight
 from handwheel.plan.around import cutter_side, direction
-from handwheel.plan.model import Axis, Measuring, Pass, Purpose, Route, Step
+from handwheel.plan.model import Axis, Measuring, Point2, Purpose, Route, SideStroke, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
 from handwheel.plan.words import Numbering, coordinate, counted
@@ -32,11 +33,13 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
     start = raw_coordinate(setup, operation)
     whole = top - bottom
 
-    def stroke(purpose: Purpose, to: float, before: float, level: float, depth: float) -> Pass:
+    def stroke(purpose: Purpose, to: float, before: float, level: float, depth: float) -> SideStroke:
         along = direction(operation.edge, cut)
-        return Pass(
+        lead, start, end = _stroke_path(setup, operation, tool, to, along)
+        return SideStroke(
             purpose=purpose,
-            path=_stroke_path(setup, operation, tool, to, along),
+            chain=straight((start, end)),
+            lead_in=straight((lead, start)),
             level=level,
             side=cutter_side(cut),
             cutting=cut,
@@ -65,7 +68,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
             tool=tool,
             speeds=running,
             cutting=cut,
-            passes=roughing,
+            strokes=roughing,
             compensation=operation.compensation,
         )
 
@@ -104,7 +107,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
         tool=tool,
         speeds=running,
         cutting=cut,
-        passes=tuple(finishing),
+        strokes=tuple(finishing),
         compensation=operation.compensation,
         zeroes=_zeroes(setup, operation),
     )
@@ -133,7 +136,7 @@ def rough_to(setup: Setup, operation: SideMilling) -> tuple[float, ...]:
     return tuple(on_program_grid(value, setup.job.units) for value in even_steps(raw, last, limit))
 
 
-def _hazard(setup: Setup, tool: Tool, roughing: tuple[Pass, ...]) -> str:
+def _hazard(setup: Setup, tool: Tool, roughing: tuple[SideStroke, ...]) -> str:
     """What a roughing cut threatens, by how much it takes at once."""
     most = setup.job.material.width_limit(tool.material) * tool.diameter * tool.diameter
     if max(stroke.width * stroke.depth for stroke in roughing) >= HEAVY * most:
@@ -147,17 +150,18 @@ def _outwards(operation: SideMilling) -> float:
 
 def _stroke_path(
     setup: Setup, operation: SideMilling, tool: Tool, to: float, along: tuple[float, float]
-) -> tuple[tuple[float, float], ...]:
+) -> tuple[Point2, Point2, Point2]:
     """Lead-in point, start of the edge, end of the edge: all on the extended line of the side, off the raw ends."""
     axis = operation.edge.axis
     run = 1 - axis
     towards = along[run]
     ends = (setup.raw.low[run], setup.raw.high[run])
-    first, last = ends if towards > 0 else ends[::-1]
+    begin, finish = ends if towards > 0 else ends[::-1]
     off = run_off(setup, tool)
-    start = first - towards * off
-    values = (start - towards * lead_in(setup, tool), start, last + towards * off)
-    return tuple((to, value) if axis == 0 else (value, to) for value in values)
+    start = begin - towards * off
+    values = (start - towards * lead_in(setup, tool), start, finish + towards * off)
+    lead, first, last = ((to, value) if axis == 0 else (value, to) for value in values)
+    return lead, first, last
 
 
 def _zeroes(setup: Setup, operation: SideMilling) -> tuple[Axis, ...]:

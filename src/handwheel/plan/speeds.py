@@ -10,6 +10,7 @@ from handwheel.job.hole_making import HoleMaking
 from handwheel.job.operations import AnyOperation
 from handwheel.motion import Tool
 from handwheel.setup import Setup
+from handwheel.units import Units
 
 if TYPE_CHECKING:
     from handwheel.plan.model import Route
@@ -21,13 +22,17 @@ FEED_STEP = {"in": 2.54, "mm": 1.0}
 """A feed is said to a tenth of an inch or a whole millimetre a minute, downwards."""
 
 
+PLUNGE_SHARE = 0.5
+"""Of the feed, straight down into metal: common practice."""
+
+
 @dataclass(frozen=True, slots=True)
 class Speeds:
     """What the cutter runs at.
 
     ``calculated`` and ``rpm`` in rev/min (the second is the machine's step), ``cutting_speed`` in m/min at that step,
-    ``feed_per_tooth`` in mm, ``feed_mm_min`` in mm/min; ``held`` says why the feed is lower than the
-    chip load asks for.
+    ``feed_per_tooth`` in mm, ``feed_mm_min`` in mm/min and ``plunge_mm_min`` straight down into metal; ``held`` says
+    why the feed is lower than the chip load asks for.
     """
 
     calculated: float
@@ -35,6 +40,7 @@ class Speeds:
     cutting_speed: float
     feed_per_tooth: float
     feed_mm_min: float
+    plunge_mm_min: float
     held: str = ""
 
 
@@ -110,12 +116,18 @@ def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> S
         limit, reason = setup.job.by_program.feed_max, "held to the machine's greatest feed"
     if feed > limit:
         feed, held = limit, reason
-    feed = max(1, math.floor(feed / FEED_STEP[setup.job.units] + 1e-9)) * FEED_STEP[setup.job.units]
+    feed = _said(feed, setup.job.units)
     return Speeds(
         calculated=calculated,
         rpm=rpm,
         cutting_speed=math.pi * tool.diameter * rpm / 1000.0,
         feed_per_tooth=feed / (rpm * tool.flutes),
         feed_mm_min=feed,
+        plunge_mm_min=_said(feed * PLUNGE_SHARE, setup.job.units),
         held=held,
     )
+
+
+def _said(feed: float, units: Units) -> float:
+    """A feed as it is said, never nothing, mm/min."""
+    return max(1, math.floor(feed / FEED_STEP[units] + 1e-9)) * FEED_STEP[units]

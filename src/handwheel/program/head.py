@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from handwheel.motion import Side
 from handwheel.plan import Plan
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
@@ -69,7 +70,9 @@ def _side(name: str) -> str:
 
 
 def _compensation(plan: Plan) -> Iterator[str]:
-    forms = dict.fromkeys(step.compensation for step in plan.steps if step.passes and step.passes[0].edge is not None)
+    forms = dict.fromkeys(
+        step.compensation for step in plan.steps if any(one.side is not Side.OFF for one in step.strokes)
+    )
     for form in forms:
         yield {
             "material-edge": "The program follows the finished edge; the control keeps the cutter off by its radius.",

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise, zip_longest
+from itertools import zip_longest
 
-from handwheel.motion import Side
-from handwheel.plan import Pass, Plan, Step, correction, gives_back, giving_back
+from handwheel.plan import Plan, Step, correction, gives_back, giving_back
 from handwheel.program.comment import comment
 from handwheel.program.head import head
 from handwheel.program.seal import sealed
+from handwheel.program.strokes import feed_word, stroke_blocks
 from handwheel.rs274 import validate_block
 from handwheel.setup import Setup
-from handwheel.units import Units, program_number, shop_number
+from handwheel.units import program_number, shop_number
 
-_COMPENSATION = {Side.LEFT: "G41", Side.RIGHT: "G42"}
 _COOLANT = {"flood": "M8", "mist": "M7", "off": ""}
 
 
@@ -92,8 +91,8 @@ def _step_blocks(setup: Setup, plan: Plan, step: Step, *, first: bool) -> Iterat
         yield from _start(setup, plan, step)
     elif step.kind == "measure":
         yield from _stop(setup, plan, step)
-    for stroke in step.passes:
-        yield from _pass_blocks(setup, plan, step, stroke)
+    for stroke in step.strokes:
+        yield from stroke_blocks(setup, plan, step, stroke)
     if step.holes:
         yield from _hole_blocks(setup, plan, step)
 
@@ -120,23 +119,6 @@ def _still(setup: Setup) -> Iterator[str]:
         yield "M9"
 
 
-def _pass_blocks(setup: Setup, plan: Plan, step: Step, stroke: Pass) -> Iterator[str]:
-    units = setup.job.units
-    form = step.compensation if stroke.side is not Side.OFF else "off"
-    path = stroke.path if form == "material-edge" else stroke.centre_path(step.tool.diameter / 2)
-    level = program_number(stroke.level, units)
-    feed = _feed(step.speeds.feed_mm_min, units)
-    yield f"G0 X{program_number(path[0][0], units)} Y{program_number(path[0][1], units)}"
-    yield f"G0 Z{program_number(stroke.level + plan.approach, units)}"
-    yield f"G1 Z{level} F{feed}"
-    for index, (before, after) in enumerate(pairwise(path)):
-        on = f"{_COMPENSATION[stroke.side]} D{step.tool.number} " if index == 0 and form != "off" else ""
-        yield f"{on}G1 {_changed(before, after, units)}"
-    if form != "off":
-        yield "G40"
-    yield f"G0 Z{program_number(plan.clear, units)}"
-
-
 def _hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     """A canned cycle at the first hole, places alone for the others: between them the cutter keeps the clear level."""
     units = setup.job.units
@@ -144,7 +126,7 @@ def _hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     surface = first.stops[0] - first.stops[1] if len(first.stops) > 1 else None
     yield f"G0 X{program_number(first.at[0], units)} Y{program_number(first.at[1], units)}"
     depth = f"Z{program_number(first.bottom, units)} R{program_number(first.clear, units)}"
-    feed = _feed(step.speeds.feed_mm_min, units)
+    feed = feed_word(step.speeds.feed_mm_min, units)
     if first.stops:
         peck = surface if surface is not None else first.clear - plan.approach - first.stops[0]
         cycle = f"G83 {depth} Q{program_number(peck, units)}"
@@ -158,19 +140,6 @@ def _hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     for hole in others:
         yield f"X{program_number(hole.at[0], units)} Y{program_number(hole.at[1], units)}"
     yield "G80"
-
-
-def _feed(feed: float, units: Units) -> str:
-    return program_number(feed, units).rstrip("0").rstrip(".")
-
-
-def _changed(before: tuple[float, float], after: tuple[float, float], units: Units) -> str:
-    """The words of the axes that move; one axis, one word."""
-    words = []
-    for letter, old, new in zip("XY", before, after, strict=True):
-        if program_number(old, units) != program_number(new, units):
-            words.append(f"{letter}{program_number(new, units)}")
-    return " ".join(words)
 
 
 def _speed(rpm: float) -> str:

@@ -10,7 +10,8 @@ from itertools import pairwise
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.execute import Done
 from handwheel.motion import Offset, Tool
-from handwheel.plan import Pass, Step
+from handwheel.path.chain import corners
+from handwheel.plan import SideStroke, Step, Stroke
 from handwheel.proof.arithmetic import Leg, Point2
 from handwheel.proof.routes import Routes
 
@@ -24,7 +25,7 @@ def legs_by_hand(routes: Routes) -> tuple[Leg, ...]:
         act = done.action
         if isinstance(act, Feed):
             step = steps[act.step]
-            stroke = step.passes[act.stroke - 1]
+            stroke = step.strokes[act.stroke - 1]
             each = meant.setdefault(
                 (act.step, act.stroke),
                 _legs(step, act.stroke, stroke, _ends(stroke, step.tool.diameter / 2), 0.0),
@@ -50,7 +51,7 @@ def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None)
     for step in routes.by_program.steps:
         entry = held[step.tool.number]
         off = control_distance(step, entry.diameter)
-        for number, stroke in enumerate(step.passes, start=1):
+        for number, stroke in enumerate(step.strokes, start=1):
             legs += _legs(step, number, stroke, _ends(stroke, off), entry.length - step.tool.length)
     return tuple(legs)
 
@@ -86,11 +87,11 @@ def _way(done: Done) -> Iterator[Leg]:
     )
 
 
-def _ends(stroke: Pass, off: float) -> tuple[Point2, ...]:
-    return stroke.path if stroke.edge is None else stroke.centre_path(off)[-2:]
+def _ends(stroke: Stroke, off: float) -> tuple[Point2, ...]:
+    return corners(stroke.centre(off))
 
 
-def _legs(step: Step, number: int, stroke: Pass, path: Sequence[Point2], lift: float) -> Iterator[Leg]:
+def _legs(step: Step, number: int, stroke: Stroke, path: Sequence[Point2], lift: float) -> Iterator[Leg]:
     tool = step.tool
     for start, end in pairwise(path):
         yield Leg(
@@ -102,9 +103,9 @@ def _legs(step: Step, number: int, stroke: Pass, path: Sequence[Point2], lift: f
             end=end,
             down=path[0],
             level=stroke.level + lift,
-            clears=tool.flat_diameter / 2 if stroke.edge is None else tool.diameter / 2,
+            clears=tool.diameter / 2 if isinstance(stroke, SideStroke) else tool.flat_diameter / 2,
             radius=tool.diameter / 2,
-            edge=stroke.edge,
+            edge=stroke.edge if isinstance(stroke, SideStroke) else None,
             flutes=tool.flute_length,
             length=tool.length,
         )

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from handwheel.hand.actions import Touch, Wind
 from handwheel.hand.slides import SLIDES
 from handwheel.motion import Tool
-from handwheel.plan import Pass, Plan, Step
+from handwheel.plan import Plan, SideStroke, Step
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.budget.deflection import deflection, shares_off_the_side, tangential_force
 from handwheel.proof.budget.inputs import PRACTICE, Input, Inputs
@@ -147,8 +147,8 @@ def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) ->
     differs = inputs.number("share by which the cutting force may differ")
     for step in plan.steps:
         left = 0.0
-        for number, stroke in enumerate(step.passes, start=1):
-            if stroke.edge is None:
+        for number, stroke in enumerate(step.strokes, start=1):
+            if not isinstance(stroke, SideStroke):
                 continue
             width = max(0.0, left) if stroke.purpose == "spring" else stroke.width
             bent = bends(routes, inputs, step, stroke, width)
@@ -177,7 +177,7 @@ class Bent:
     share: str
 
 
-def bends(routes: Routes, inputs: Inputs, step: Step, stroke: Pass, width: float) -> Bent:
+def bends(routes: Routes, inputs: Inputs, step: Step, stroke: SideStroke, width: float) -> Bent:
     """How far the cutter's end bends off the side in a stroke that takes so wide a cut: the forces are means over the
     arc in which a tooth cuts, not peaks, and act half way down the cut."""
     job, tool = routes.setup.job, step.tool

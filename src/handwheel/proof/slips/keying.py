@@ -79,7 +79,7 @@ def is_refused(diameter: float, lead: float) -> bool:
 
 
 def _off_the_edge(legs: tuple[Leg, ...], step: Step, off: float) -> tuple[Leg, ...]:
-    edge = step.passes[0].edge
+    edge = step.sides[0].edge
     assert edge is not None
     axis = "x" if edge.axis == 0 else "y"
     shift = {axis: edge.outwards * off}

@@ -153,9 +153,7 @@ def low_parallels(routes: Routes) -> Mistake | Impossible:
 def _crosses_jaws(routes: Routes) -> bool:
     """Whether the lowest cut passes a side, where the jaws are."""
     lowest = routes.setup.lowest
-    return any(
-        stroke.edge is not None and stroke.level == lowest for step in routes.by_hand.steps for stroke in step.passes
-    )
+    return any(stroke.level == lowest for step in routes.by_hand.steps for stroke in step.sides)
 
 
 def climb(routes: Routes) -> Mistake | Impossible:
@@ -180,9 +178,7 @@ def climb(routes: Routes) -> Mistake | Impossible:
     turned = side.model_copy(update={"cut": side.cut.model_copy(update={"by_hand": "climb"})})
     operations = (*setup.operations[:at], turned, *setup.operations[at + 1 :])
     climbing = Routes(replace(setup, entry=replace(setup.entry, operations=operations)))
-    step = next(
-        one for one in climbing.by_hand.steps if one.passes and one.operation == side.name and one.passes[0].edge
-    )
+    step = next(one for one in climbing.by_hand.steps if one.sides and one.operation == side.name)
     tooth = step.speeds.feed_per_tooth
     return Mistake(
         sentence=f"The {side.edge} side is fed the other way along in step {step.number}: a climb cut.",
@@ -193,7 +189,7 @@ def climb(routes: Routes) -> Mistake | Impossible:
         legs=legs_by_hand(climbing),
         setup=climbing.setup,
         doing=climbing.doing,
-        codes=("climb-with-backlash",) if any(one.width for one in step.passes) else (),
+        codes=("climb-with-backlash",) if any(one.width for one in step.strokes) else (),
     )
 
 
@@ -203,10 +199,10 @@ def pass_skipped(routes: Routes) -> Mistake | Impossible:
     if step is None:
         return Impossible("No side is cut in this job, so no last pass can be skipped.")
     job = routes.setup.job
-    stays = step.passes[0].width
+    stays = step.strokes[0].width
     skipped = {number for number, act in enumerate(routes.doing, start=1) if _is_cutting_in(act, step)}
     return Mistake(
-        sentence=f"Step {step.number} is skipped: the {step.passes[0].edge} side stays as roughing left it.",
+        sentence=f"Step {step.number} is skipped: the {step.sides[0].edge} side stays as roughing left it.",
         reckoning=f"The {said(job, stays)} of the last pass stay on: a size that ends there comes out as much too "
         f"large.",
         notice="The gauge at the end reads what it read before the last pass; the side shows roughing marks.",

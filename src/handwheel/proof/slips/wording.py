@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from handwheel.job import Job
-from handwheel.plan import Pass, Plan, Route, Step
+from handwheel.plan import Plan, Route, SideStroke, Step, Stroke
 from handwheel.plan.strokes import lead_in
 from handwheel.proof.arithmetic import Leg
 from handwheel.proof.legs import legs_by_program
@@ -36,7 +36,7 @@ def other_side(routes: Routes) -> Mistake | Impossible:
                 change[line - 1] = lines[line - 1].replace(f" {word} ", f" {wrong} ")
                 meant = word
     held = job.offsets[step.tool.number].diameter
-    edge = step.passes[0].edge
+    edge = step.sides[0].edge
     assert edge is not None
     shift = {"x" if edge.axis == 0 else "y": -edge.outwards * held}
     off = said(job, held)
@@ -124,7 +124,7 @@ def _scaled(job: Job, leg: Leg, scale: float, kept_off: float) -> Leg:
 
 def _first_refused(setup: Setup, plan: Plan, scale: float) -> Step | None:
     for step in plan.steps:
-        compensated = step.compensation != "off" and any(one.edge is not None for one in step.passes)
+        compensated = step.compensation != "off" and bool(step.sides)
         if compensated and is_refused(setup.job.offsets[step.tool.number].diameter, lead_in(setup, step.tool) * scale):
             return step
     return None
@@ -140,7 +140,7 @@ def rapid_for_feed(routes: Routes) -> Mistake | Impossible:
     lines = routes.text.splitlines()
     fed = [one for one in stroke_lines(routes, step, 1) if " G1 X" in lines[one] or " G1 Y" in lines[one]]
     # past a side the last block is the cut, after the way on; on top the first one meets the work
-    line = fed[0] if stroke.edge is None else fed[-1]
+    line = fed[-1] if isinstance(stroke, SideStroke) else fed[0]
     return Mistake(
         sentence=f"In step {step.number} the block {lines[line].split()[0]} says G0 where G1 is meant.",
         reckoning=f"No size changes so long as the cutter lasts, but it meets {said(job, stroke.width)} by "
@@ -153,10 +153,10 @@ def rapid_for_feed(routes: Routes) -> Mistake | Impossible:
     )
 
 
-def _a_stroke(routes: Routes) -> tuple[Step, Pass] | None:
+def _a_stroke(routes: Routes) -> tuple[Step, Stroke] | None:
     """The first finishing stroke, else the first of all."""
-    step = finishing(routes.by_program) or next((one for one in routes.by_program.steps if one.passes), None)
-    return None if step is None else (step, step.passes[0])
+    step = finishing(routes.by_program) or next((one for one in routes.by_program.steps if one.strokes), None)
+    return None if step is None else (step, step.strokes[0])
 
 
 def spindle_still(routes: Routes) -> Mistake | Impossible:
@@ -182,7 +182,7 @@ def spindle_still(routes: Routes) -> Mistake | Impossible:
 def _meets_metal(routes: Routes, load: Step) -> bool:
     """Whether the cutter loaded in a step has anything to cut."""
     here = steps_of_load(routes.by_program, load.number)
-    strokes = [one for step in routes.by_program.steps if step.number in here for one in step.passes]
+    strokes = [one for step in routes.by_program.steps if step.number in here for one in step.strokes]
     return any(one.width > CONTACT and one.depth > CONTACT for one in strokes)
 
 

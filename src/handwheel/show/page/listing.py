@@ -67,7 +67,7 @@ def _told(job: Job, step: Step, shared: Iterable[Idea]) -> Iterator[tuple[str, s
         yield _capital(idea.name), idea.by_hand
     yield "Why", step.why
     yield "Mind", step.hazard
-    if step.passes or step.holes:
+    if step.cuts:
         feed = to_units(step.speeds.feed_mm_min, job.units)
         rate = f"{feed:.1f} in/min" if job.units == "in" else f"{feed:.0f} mm/min"
         cut = f"{step.cutting}, " if step.cutting else ""

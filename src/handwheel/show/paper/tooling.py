@@ -50,7 +50,7 @@ def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
 
 
 def _speeds(job: Job, by_program: Plan) -> Iterator[Entry]:
-    cutting = [step for step in by_program.steps if step.passes or step.holes]
+    cutting = [step for step in by_program.steps if step.cuts]
     if not cutting:
         return
     yield Subheading("Speeds and feeds by program")
