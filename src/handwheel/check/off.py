@@ -29,12 +29,12 @@ def off(
 ) -> tuple[Off, Off]:
     """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate.
 
-    A bore may be wider or narrower by ``slack``, mm: along its wall a ray passes the whole of it or nothing.
+    A bore or a prism may be wider or narrower by ``slack``, mm: along its wall a ray passes the whole of it or nothing.
     """
     found = left(part, rays)
     stock = np.array([*part.stock.low, *part.stock.high])
     gone = numbers(solids, slack)
     at = np.full(len(rays), math.nan) if through is None else np.ascontiguousarray(through)
-    both = thickest_off(rays.axis, rays.at, at, found.first, found.low, found.high, stock, gone)
+    both = thickest_off(rays.axis, rays.at, at, found.first, found.low, found.high, stock, gone.rows, gone.pieces)
     missing, spare = (Off(one[:, 0], one[:, 1]) for one in both)
     return missing, spare

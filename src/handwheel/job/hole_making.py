@@ -12,7 +12,7 @@ from handwheel.job.hole_pattern import Point2
 from handwheel.job.operation import DepthOfCut, Fault, Name, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape, Tool
-from handwheel.path.meant import Bore, Meant, bored
+from handwheel.path.meant import Bore, Meant
 from handwheel.shop.quantities import Length, PositiveLength, Seconds, key_error
 from handwheel.tolerances import CONTACT
 
@@ -66,7 +66,7 @@ class HoleMaking(Operation):
     def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         full, tip = self.full_depth(work, tool), self.tip(work, tool)
         opening = max(work.raw.high[2], self.top(work))
-        return tuple(bored(Bore(2, at, tool.diameter / 2, opening, full, tip), self.name) for at in self.points)
+        return tuple(Meant(Bore(2, at, tool.diameter / 2, opening, full, tip), 0.0, self.name) for at in self.points)
 
     def lowest(self, work: Work, tool: Tool) -> float:
         return self.tip(work, tool)
@@ -111,7 +111,7 @@ class Spot(HoleMaking):
     def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         surface, tip = self.top(work), self.tip(work, tool)
         opening = max(work.raw.high[2], surface)
-        return tuple(bored(Bore(2, at, self.diameter / 2, opening, surface, tip), self.name) for at in self.points)
+        return tuple(Meant(Bore(2, at, self.diameter / 2, opening, surface, tip), 0.0, self.name) for at in self.points)
 
 
 class Drill(HoleMaking):

@@ -85,4 +85,4 @@ def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies], tools
         back = placement.inverse()
         for one in entry.operations:
             solids = one.removes(work, tools[one.tool]) if one.tool in tools else ()
-            gone.extend(back.box(solid.box) for solid in solids if solid.bore is None)
+            gone.extend(back.box(box) for solid in solids for box in solid.boxes_within)

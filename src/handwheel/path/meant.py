@@ -1,18 +1,22 @@
-"""Solids that a part is meant to lose: boxes with a fillet at their foot, and bores with a point."""
+"""Solids that a part is meant to lose: boxes, bores with a point, and prisms over an outline."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.path.box import Box
 from handwheel.path.placement import Placement
+from handwheel.path.prism import PIECE, Prism
 
-NUMBERS = 14
+Floats = NDArray[np.float64]
+
+NUMBERS = 21
 """How many numbers stand for a solid in a kernel."""
 
 
@@ -54,38 +58,61 @@ class Bore:
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """A solid that an operation is meant to take away, mm: a box, or the ``bore`` within it.
+    """A solid that an operation is meant to take away.
 
-    ``fillet`` is what a cutter's corner leaves at the foot of a wall; ``operation`` names who takes it.
+    ``fillet`` is what a cutter's corner leaves at the foot of a wall, mm; ``operation`` names who takes it.
     """
 
-    box: Box
+    solid: Box | Bore | Prism
     fillet: float = 0.0
     operation: str = ""
-    bore: Bore | None = None
+
+    @property
+    def box(self) -> Box:
+        """The least box that holds it."""
+        return self.solid if isinstance(self.solid, Box) else self.solid.box
+
+    @property
+    def boxes_within(self) -> tuple[Box, ...]:
+        """Boxes of which it holds all; of a bore, none."""
+        if isinstance(self.solid, Box):
+            return (self.solid,)
+        return self.solid.boxes_within if isinstance(self.solid, Prism) else ()
 
     def placed(self, placement: Placement) -> Meant:
-        """The same, turned and displaced. A fillet lies at the foot of an upright wall: turned over it is left out."""
-        bore = None if self.bore is None else self.bore.placed(placement)
-        return replace(self, box=placement.box(self.box), bore=bore)
+        """The same, turned and displaced."""
+        solid = placement.box(self.solid) if isinstance(self.solid, Box) else self.solid.placed(placement)
+        return replace(self, solid=solid)
 
 
-def bored(bore: Bore, operation: str) -> Meant:
-    """A bore as a solid."""
-    return Meant(bore.box, 0.0, operation, bore)
+class Numbers(NamedTuple):
+    """Solids for kernels.
+
+    ``rows``: (k, NUMBERS) low and high corner, fillet; of a bore its axis (−1: none), centre, radius, open, full, tip;
+    the slack by which a bore or a prism may be wider or narrower, mm; of a prism its axis (−1: none), base, end, draft,
+    its first piece and the one after its last. ``pieces``: (m, PIECE), as :meth:`Prism.pieces` gives them.
+    """
+
+    rows: Floats
+    pieces: Floats
 
 
-def numbers(solids: Iterable[Meant], slack: float = 0.0) -> NDArray[np.float64]:
-    """(k, NUMBERS) for kernels: low and high corner, fillet; of a bore its axis (−1: none), centre, radius, open, full,
-    tip; last the slack by which a bore may be wider or narrower, mm."""
-    rows = []
+def numbers(solids: Iterable[Meant], slack: float = 0.0) -> Numbers:
+    """The solids for kernels; ``slack`` in mm."""
+    rows, pieces = [], [np.empty((0, PIECE))]
+    count = 0
     for one in solids:
-        bore = one.bore
-        row = [*one.box.low, *one.box.high, one.fillet]
-        if bore is None:
-            row += [-1.0, *[math.nan] * 6]
-        else:
-            row += [float(bore.axis), *bore.centre, bore.radius, bore.open, bore.full, bore.tip]
-        rows.append(row)
+        box = one.box
+        row = [*box.low, *box.high, one.fillet]
+        bore, prism = [-1.0, *[math.nan] * 6], [-1.0, *[math.nan] * 5]
+        if isinstance(one.solid, Bore):
+            hole = one.solid
+            bore = [float(hole.axis), *hole.centre, hole.radius, hole.open, hole.full, hole.tip]
+        elif isinstance(one.solid, Prism):
+            upright, own = one.solid, one.solid.pieces()
+            prism = [float(upright.axis), upright.base, upright.end, upright.draft, count, count + len(own)]
+            pieces.append(own)
+            count += len(own)
+        rows.append([*row, *bore, slack, *prism])
     table = np.array(rows, dtype=np.float64).reshape(-1, NUMBERS)
-    return np.column_stack([table, np.full(len(table), slack)])
+    return Numbers(table, np.concatenate(pieces))

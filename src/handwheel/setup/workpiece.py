@@ -71,7 +71,7 @@ class Workpiece:
     @cached_property
     def shape(self) -> Blocks:
         """What is left of the stock by then."""
-        return blocks(self.stock, [one.box for one in self.before if one.bore is None])
+        return blocks(self.stock, [box for one in self.before for box in one.boxes_within])
 
     def part_face(self, face: Face) -> Face:
         """What the part's own frame calls a face of the work as it lies here."""

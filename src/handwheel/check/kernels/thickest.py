@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from handwheel.check.kernels.prism import across_prism, along_prism, signed_distance
 from handwheel.cut.kernels.compiled import compiled
 from handwheel.tolerances import CONTACT
 
@@ -24,6 +25,7 @@ def thickest_off(
     high: Floats,
     stock: Floats,
     solids: Floats,
+    outlines: Floats,
 ) -> tuple[Floats, Floats]:
     """The thickest stretch that is missing on each ray, and the thickest that ought not to be there.
 
@@ -33,7 +35,7 @@ def thickest_off(
     through : (n,) mm; only the stretch that holds this coordinate of the ray counts; NaN: any
     first, low, high : what is left on them, as in :class:`handwheel.cut.rays.Stretches`
     stock : (6,) low and high corner of the raw block
-    solids : what ought to be gone, as :func:`handwheel.path.meant.numbers` gives it
+    solids, outlines : what ought to be gone: the rows and pieces of :func:`handwheel.path.meant.numbers`
 
     Returns
     -------
@@ -41,12 +43,13 @@ def thickest_off(
     """
     count = len(at)
     missing, spare = np.zeros((count, 2)), np.zeros((count, 2))
-    gone = np.empty((len(solids), 2))
-    kept = np.empty((len(solids) + 1, 2))
+    room = 4 * len(outlines) + 1
+    gone, found = np.empty((len(solids) + room, 2)), np.empty((room, 2))
+    kept = np.empty((len(solids) + room + 1, 2))
     for ray in range(count):
         found_low, found_high = low[first[ray] : first[ray + 1]], high[first[ray] : first[ray + 1]]
         for fillets in (False, True):
-            held = _gone(axis, at[ray, 0], at[ray, 1], stock, solids, fillets, gone)
+            held = _gone(axis, at[ray, 0], at[ray, 1], stock, solids, outlines, fillets, gone, found)
             pieces = _between(gone, held, stock[axis], stock[axis + 3], kept)
             if fillets:
                 for k in range(len(found_low)):
@@ -58,18 +61,33 @@ def thickest_off(
 
 
 @compiled
-def _gone(axis: int, a: float, b: float, stock: Floats, solids: Floats, fillets: bool, gone: Floats) -> int:
+def _gone(
+    axis: int,
+    a: float,
+    b: float,
+    stock: Floats,
+    solids: Floats,
+    outlines: Floats,
+    fillets: bool,
+    gone: Floats,
+    found: Floats,
+) -> int:
     """The stretches of a ray that ought to be gone, in order, into ``gone``; with ``fillets``, those that must."""
     first, second = (1, 2) if axis == 0 else ((0, 2) if axis == 1 else (0, 1))
     held = 0
     for k in range(len(solids)):
         solid = solids[k]
-        wide = solid[14] if solid[7] >= 0.0 else 0.0
+        wide = solid[14] if solid[7] >= 0.0 or solid[15] >= 0.0 else 0.0
         if not (
             solid[first] - wide < a < solid[first + 3] + wide and solid[second] - wide < b < solid[second + 3] + wide
         ):
             continue
         start, end = solid[axis], solid[axis + 3]
+        if solid[15] >= 0.0:
+            pieces = outlines[int(solid[19]) : int(solid[20])]
+            for piece in range(_prism(axis, a, b, stock, solid, pieces, fillets, found)):
+                held = _in_order(gone, held, found[piece, 0], found[piece, 1])
+            continue
         if solid[7] >= 0.0:
             start, end = _bore(axis, a, b, solid, -solid[14] if fillets else solid[14])
         elif fillets and solid[6] > 0.0:
@@ -77,15 +95,60 @@ def _gone(axis: int, a: float, b: float, stock: Floats, solids: Floats, fillets:
                 start += _fillet(a, b, stock, solid)
             else:
                 start, end = start + solid[6], end - solid[6]
-        if end <= start:
-            continue
-        place = held
-        while place > 0 and gone[place - 1, 0] > start:
-            gone[place, 0], gone[place, 1] = gone[place - 1, 0], gone[place - 1, 1]
-            place -= 1
-        gone[place, 0], gone[place, 1] = start, end
-        held += 1
+        held = _in_order(gone, held, start, end)
     return held
+
+
+@compiled
+def _in_order(gone: Floats, held: int, start: float, end: float) -> int:
+    """Put a stretch in its place; how many there are then."""
+    if end <= start:
+        return held
+    place = held
+    while place > 0 and gone[place - 1, 0] > start:
+        gone[place, 0], gone[place, 1] = gone[place - 1, 0], gone[place - 1, 1]
+        place -= 1
+    gone[place, 0], gone[place, 1] = start, end
+    return held + 1
+
+
+@compiled
+def _prism(
+    axis: int, a: float, b: float, stock: Floats, solid: Floats, pieces: Floats, fillets: bool, found: Floats
+) -> int:
+    """The stretches of a ray that are within a prism, into ``found``. Upright walls may stand off by the slack; with
+    ``fillets`` what a cutter's corner leaves at their foot is no part of it."""
+    along, base, end, draft = int(solid[15]), solid[16], solid[17], solid[18]
+    wider = 0.0 if draft > 0.0 else (-solid[14] if fillets else solid[14])
+    if along == axis:
+        rise = along_prism(pieces, a, b, draft, wider)
+        if fillets and solid[6] > 0.0 and not _is_outside(base, stock, axis):
+            from_wall = max(0.0, -signed_distance(pieces, a, b))
+            if from_wall < solid[6]:
+                rise += solid[6] - math.sqrt(solid[6] ** 2 - (solid[6] - from_wall) ** 2)
+        if rise >= abs(end - base):
+            return 0
+        start = base + math.copysign(rise, end - base)
+        found[0, 0], found[0, 1] = min(start, end), max(start, end)
+        return 1
+    # the ray crosses it: one of its coordinates is along the prism's axis, the other across
+    first = 1 if axis == 0 else 0
+    height, across = (a, b) if along == first else (b, a)
+    if height <= min(base, end) or height >= max(base, end):
+        return 0
+    other = 3 - along - axis
+    grow = draft * abs(height - base) + wider
+    if fillets and solid[6] > 0.0 and not _is_outside(base, stock, along):
+        rise = abs(height - base)
+        if rise < solid[6]:
+            grow -= solid[6] - math.sqrt(solid[6] ** 2 - (solid[6] - rise) ** 2)
+    return across_prism(pieces, axis < other, across, grow, found)
+
+
+@compiled
+def _is_outside(value: float, stock: Floats, axis: int) -> bool:
+    """Whether a level is on a raw face or beyond it: there is no foot of a wall."""
+    return bool(value <= stock[axis] + CONTACT or value >= stock[axis + 3] - CONTACT)
 
 
 @compiled

@@ -35,14 +35,13 @@ def draw_bores(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: B
     solids : all that the part is meant to lose
     part : the box that holds the part, mm: a bore is drawn within it
     """
-    bores = [one for one in solids if one.bore is not None]
+    bores = [(one.operation, one.solid) for one in solids if isinstance(one.solid, Bore)]
     for view in views:
-        for one in bores:
-            assert one.bore is not None
-            _draw(sheet, view, _within(one.bore, part))
+        for _, bore in bores:
+            _draw(sheet, view, _within(bore, part))
     plan = next(view for view in views if view.name == "plan")
-    for _, group in groupby(bores, key=lambda one: one.operation):
-        alike = [one.bore for one in group if one.bore is not None and one.bore.axis == 2]
+    for _, group in groupby(bores, key=lambda one: one[0]):
+        alike = [bore for _, bore in group if bore.axis == 2]
         if alike:
             x, y = alike[0].centre
             reach = alike[0].radius * 0.7071

@@ -53,8 +53,8 @@ def as_left(setup: Setup) -> Blocks:
 
 
 def boxes_of(solids: Iterable[Meant]) -> list[Box]:
-    """Those that are boxes: bores are drawn by themselves."""
-    return [one.box for one in solids if one.bore is None]
+    """As far as they are boxes: bores are drawn by themselves, and so are walls that do not stand along the axes."""
+    return [box for one in solids for box in one.boxes_within]
 
 
 def draw_work(sheet: Sheet, view: View, setup: Setup, part: Blocks) -> None:
