@@ -68,7 +68,7 @@ def test_strokes_start_and_end_wholly_off_the_work(edge: str, cut: str) -> None:
     job = sides(edge, cut=cut).job()
     run = 0 if edge in ("front", "back") else 1
     for stroke in _passes(plan(set_up(job)[0], Route.BY_PROGRAM)):
-        entry, start, end = (point[run] for point in corners(stroke.whole(0.0)))
+        entry, start, end = (point[run] for point in corners(stroke.followed_edge()))
         nearest = min(abs(start - job.raw_block.low[run]), abs(start - job.raw_block.high[run]))
         assert nearest > 10.0 + 0.5  # the radius and what the stock may be longer
         assert abs(start - entry) > 10.0  # compensation comes on over more than a radius

@@ -14,6 +14,7 @@ from handwheel.job.offsets import forms
 from handwheel.job.operations import AnyOperation
 from handwheel.job.parts import Parts, SetupParts
 from handwheel.job.work import Work
+from handwheel.motion import Tool
 from handwheel.shop.reading import MISSING, Reader, nearest
 from handwheel.tolerances import CONTACT
 from handwheel.units import shop_number
@@ -49,8 +50,17 @@ def _operations(parts: Parts, reader: Reader, setup: SetupParts, work: Work | No
             wanted = nearest(operation.holes, names) if names else "write [[holes]] with that name and its places"
             reader.add(f"{key}.holes", operation.holes, "is no pattern of holes in this set-up", wanted)
         if work is not None:
-            for fault in operation.faults(work):
+            faults = [*operation.faults(work)]
+            if not faults and (tool := _tool_of(parts, operation)) is not None:
+                faults += operation.misfits(work, tool)
+            for fault in faults:
                 reader.add(f"{key}.{fault.key}", content.get(fault.key, MISSING), fault.reason, fault.wanted)
+
+
+def _tool_of(parts: Parts, operation: AnyOperation) -> Tool | None:
+    """The cutter, where it is one for this operation."""
+    entry = next((one for one in parts.tools if one is not None and one.number == operation.tool), None)
+    return entry.tool(entry.number) if entry is not None and entry.shape in operation.shapes else None
 
 
 def _pattern_names(setup: SetupParts) -> list[str]:

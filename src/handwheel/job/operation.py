@@ -60,6 +60,11 @@ class Operation(Table):
         """What is wrong with it on this work."""
         raise NotImplementedError
 
+    def misfits(self, work: Work, tool: Tool) -> Iterator[Fault]:
+        """What is wrong with it on this work with this cutter."""
+        del work, tool
+        yield from ()
+
     def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         """The solids that are meant to be gone afterwards, in the set-up's frame."""
         raise NotImplementedError

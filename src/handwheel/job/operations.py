@@ -10,14 +10,16 @@ from pydantic import Field
 from handwheel.job.facing import Facing
 from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
 from handwheel.job.side_milling import SideMilling
+from handwheel.job.slot import Slot
 
-AnyOperation: TypeAlias = Facing | SideMilling | Spot | Drill | Ream | Counterbore
+AnyOperation: TypeAlias = Facing | SideMilling | Slot | Spot | Drill | Ream | Counterbore
 ByWord = Annotated[AnyOperation, Field(discriminator="do")]
 """An operation, told apart by its ``do``."""
 
 OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {
     "face": Facing,
     "side": SideMilling,
+    "slot": Slot,
     "spot": Spot,
     "drill": Drill,
     "ream": Ream,

@@ -30,6 +30,8 @@ def correction(plan: Plan, step: Step) -> tuple[str, ...]:
         )
     held = f"D{step.tool.number}"
     finish = next(one for one in plan.steps if _corrected_in(plan, one) is step)
+    if any(size.is_gap for size in step.measuring):
+        return _of_a_gap(step, held)
     if not _is_second_side(plan, finish):
         after = f"The side opposite was not cut with {held}: leave the change in, for what follows and the next part."
     elif gives_back(plan, finish):
@@ -41,6 +43,16 @@ def correction(plan: Plan, step: Step) -> tuple[str, ...]:
         f"Measured minus wanted = too much: take twice that off {held}, then go on. A minus means too small: add twice "
         f"it to {held} instead.",
         after,
+    )
+
+
+def _of_a_gap(step: Step, held: str) -> tuple[str, ...]:
+    """A gap grows as its walls are cut: both by half of what D changes, or one by all of it."""
+    take = "take that off" if step.measuring[0].walls == 2 else "take twice that off"
+    return (
+        *(["Correct once, for the size with the closest limits."] if len(step.measuring) > 1 else []),
+        f"Wanted minus measured = too small: {take} {held}, then go on. A minus means too large: add it to {held}.",
+        "Leave the change in, for what follows and the next part.",
     )
 
 

@@ -13,9 +13,12 @@ from typing import Literal
 from handwheel.motion import Side, Tool
 from handwheel.path.chain import Chain, offset_chain
 from handwheel.path.face import Face
+from handwheel.path.line import Line
 from handwheel.plan.speeds import Speeds
 
 Point2 = tuple[float, float]
+SHORT = 0.2
+"""A run-up long enough for what a cutter may differ from its nominal size, mm."""
 StepKind = Literal["load", "face", "rough", "measure", "finish", "hole"]
 Cutting = Literal["conventional", "climb", "mixed"]
 Axis = Literal["x", "y", "z"]
@@ -41,8 +44,8 @@ class Plunge:
 
 @dataclass(frozen=True, slots=True)
 class Ramp:
-    """Down along a slope, to and fro along ``chain`` (the centre's own path, mm) from ``top``, ``times`` times one
-    way; it ends where the stroke starts."""
+    """Down along a slope from ``top``, mm, to and fro along ``chain``, the centre's own path, ``times`` times one way;
+    it ends where ``chain`` and the stroke start."""
 
     chain: Chain
     top: float
@@ -71,8 +74,9 @@ class Stroke:
     """One stroke of the cutter at one level; coordinates in the job's frame, mm.
 
     ``chain`` is where it goes, along the finished edge where there is one; ``side`` tells on which side of it the
-    cutter is kept (``OFF``: it is the centre's own). ``lead_in`` comes before it and is where compensation comes on,
-    ``lead_out`` follows it. ``width`` and ``depth`` are the planned width and depth of cut.
+    cutter is kept (``OFF``: it is the centre's own). ``lead_in`` comes before it, ``lead_out`` follows it; within the
+    work ``run_up`` is the straight move before both on which the compensation of a whole cutter comes on. ``width`` and
+    ``depth`` are the planned width and depth of cut.
     """
 
     purpose: Purpose
@@ -82,6 +86,7 @@ class Stroke:
     cutting: Cutting
     width: float
     depth: float
+    run_up: Chain = ()
     lead_in: Chain = ()
     lead_out: Chain = ()
     entry: Entry = Beside()
@@ -90,9 +95,17 @@ class Stroke:
         """Where the centre of a cutter of that radius runs along the chain, leads left out."""
         return self._kept(self.chain, radius)
 
+    def followed_edge(self) -> Chain:
+        """What a program writes that follows the edge: the leads too."""
+        return (*self.run_up, *self.lead_in, *self.chain, *self.lead_out)
+
     def whole(self, radius: float) -> Chain:
-        """The same with the leads; a radius of 0 gives the edge itself."""
-        return self._kept((*self.lead_in, *self.chain, *self.lead_out), radius)
+        """Where the centre of a cutter of that radius runs, leads included: where there is a run-up, a short one."""
+        path = self._kept((*self.lead_in, *self.chain, *self.lead_out), radius)
+        if not self.run_up or not path:
+            return path
+        (x, y), (dx, dy) = path[0].start, path[0].start_direction
+        return (Line((x - SHORT * dx, y - SHORT * dy), (x, y)), *path)
 
     def _kept(self, chain: Chain, radius: float) -> Chain:
         if self.side is Side.OFF:
@@ -139,8 +152,9 @@ class Hole:
 class Measuring:
     """A size taken during the job: stop, clean, measure, correct.
 
-    ``wanted`` is what the gauge ought to read at that moment (the drawing's nominal plus what is still to come off),
-    ``still_to_cut`` the planned last cut, both in mm.
+    ``wanted`` is what the gauge ought to read at that moment (the drawing's nominal and what is still to come off),
+    ``still_to_cut`` the planned last cut, both in mm. ``walls``: how many of its two ends that cut makes; ``is_gap``:
+    it grows as metal comes off.
     """
 
     dimension: str
@@ -149,6 +163,8 @@ class Measuring:
     still_to_cut: float
     lower: float
     upper: float
+    walls: Literal[1, 2] = 1
+    is_gap: bool = False
 
 
 @dataclass(frozen=True, slots=True)

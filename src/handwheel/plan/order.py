@@ -8,7 +8,8 @@ from types import ModuleType
 
 from handwheel.job import Facing, SideMilling
 from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
-from handwheel.plan import face, hole, side
+from handwheel.job.slot import Slot
+from handwheel.plan import face, hole, side, slot
 from handwheel.plan.model import Plan, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
@@ -18,6 +19,7 @@ from handwheel.setup import Setup
 MODULES: dict[type, ModuleType] = {
     Facing: face,
     SideMilling: side,
+    Slot: slot,
     Spot: hole,
     Drill: hole,
     Ream: hole,

@@ -21,7 +21,7 @@ def stroke_blocks(setup: Setup, plan: Plan, step: Step, stroke: Stroke) -> Itera
     """The words of each block, from the level for rapids and back to it."""
     units = setup.job.units
     form = step.compensation if stroke.side is not Side.OFF else "off"
-    whole = stroke.whole(0.0 if form == "material-edge" else step.tool.diameter / 2)
+    whole = stroke.followed_edge() if form == "material-edge" else stroke.whole(step.tool.diameter / 2)
     feed = feed_word(step.speeds.feed_mm_min, units)
     yield from _down(plan, step, stroke, whole, units)
     first = stroke.side is not Side.OFF and form != "off"
@@ -70,14 +70,14 @@ def _over(point: Point2, units: Units) -> str:
 def _first_of(ramp: Ramp) -> Point2:
     """Where a ramp begins: after an even number of ways it ends where it began."""
     ends = corners(ramp.chain)
-    return ends[-1] if ramp.times % 2 == 0 else ends[0]
+    return ends[0] if ramp.times % 2 == 0 else ends[-1]
 
 
 def _ramp(ramp: Ramp, level: float, units: Units) -> Iterator[str]:
     total = ramp.times * length(ramp.chain)
     done = 0.0
     for way in range(ramp.times, 0, -1):
-        for piece in ramp.chain if way % 2 else reversed_chain(ramp.chain):
+        for piece in ramp.chain if way % 2 == 0 else reversed_chain(ramp.chain):
             done += piece.length
             z = ramp.top + (level - ramp.top) * done / total
             yield f"{piece_words(piece, units)} Z{program_number(z, units)}"

@@ -24,7 +24,7 @@ def said(job: Job, length: float) -> str:
 
 def finishing(plan: Plan, *, last: bool = False) -> Step | None:
     """The first (or the last) step that finishes a side; ``None`` where no side is cut."""
-    steps = [step for step in plan.steps if step.kind == "finish"]
+    steps = [step for step in plan.steps if step.kind == "finish" and step.sides]
     return steps[-1 if last else 0] if steps else None
 
 

@@ -212,7 +212,7 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
 
 def _room_going_down(routes: Routes) -> float:
     """How far off the work's end the cutter's rim goes down before it comes onto a side, mm, at the least."""
-    finished = [step.tool for step in routes.by_program.steps if step.kind in ("rough", "finish")]
+    finished = [step.tool for step in routes.by_program.steps if step.sides]
     return min(
         (run_off(routes.setup, tool) + lead_in(routes.setup, tool) - tool.diameter / 2 for tool in finished),
         default=math.inf,

@@ -85,7 +85,7 @@ def _depth_setting(routes: Routes) -> tuple[int, range] | Impossible:
     settings = list(depth_settings(routes.doing))
     if not settings:
         return Impossible("The job has no operation, so the knee is never set.")
-    sides = {step.number for step in routes.by_hand.steps if step.kind in ("rough", "finish")}
+    sides = {step.number for step in routes.by_hand.steps if step.sides}
     return next((one for one in settings if routes.doing[one[0]].step in sides), settings[0])
 
 
