@@ -42,7 +42,10 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     """``gouge`` and ``left-uncut``: one finding each: the worst place, its depth and area, and how many there are."""
     if not inspection.intended:
         return
-    solids = inspection.intended
+    # by hand an arc is made by coordinates, and what stays between them is for the file
+    solids = (
+        tuple(replace(one, cusp=0.0) for one in inspection.intended) if inspection.by_program else inspection.intended
+    )
     whole = (*solids, *(replace(one, fillet=0.0) for one in inspection.elsewhere))
     tolerance, slack = inspection.job.tolerance, max(inspection.job.tolerance, inspection.proud)
     grid = upright_grid(inspection.part, whole, inspection.proud)

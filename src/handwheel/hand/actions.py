@@ -83,12 +83,18 @@ class Wind(Act):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feed(Wind):
-    """The same, cutting, evenly, at ``feed_mm_min``; ``leaves`` names the face of the work that the cut leaves.
+    """The same, cutting, evenly, at ``feed_mm_min``.
 
-    It goes one way alone and never past its figure, so ``ends`` stays 0.
+    It goes one way alone and never past its setting, so ``ends`` stays 0.
     """
 
     feed_mm_min: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeedPast(Feed):
+    """The same past a face of the work, which is what the cut leaves."""
+
     leaves: Face
 
 
@@ -197,6 +203,7 @@ Action: TypeAlias = (
     | Bring
     | Wind
     | Feed
+    | FeedPast
     | Touch
     | SetStop
     | Lever

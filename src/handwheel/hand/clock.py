@@ -12,6 +12,7 @@ from handwheel.hand.actions import (
     Deburr,
     EdgeFinder,
     Feed,
+    FeedPast,
     Lever,
     Load,
     Lock,
@@ -49,6 +50,7 @@ _PLAIN: Final[Mapping[type, str]] = {
     Deburr: "deburring",
     Wind: "a setting read and met",
     Feed: "a start of feed",
+    FeedPast: "a start of feed",
     SetStop: "a dial set",
     Lever: "a start of feed",
 }

@@ -17,6 +17,7 @@ from handwheel.hand.actions import (
     Bring,
     EdgeFinder,
     Feed,
+    FeedPast,
     Lever,
     Load,
     Lock,
@@ -215,6 +216,12 @@ def _(action: Wind, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch,
 
 @_apply.register
 def _(action: Feed, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    moved, ways = _turned(mill, state, action)
+    return moved, _stretches(Kind.FEED, action.feed_mm_min, state, ways)
+
+
+@_apply.register
+def _(action: FeedPast, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
     moved, ways = _turned(mill, state, action)
     face = action.leaves
     outwards = face.outwards

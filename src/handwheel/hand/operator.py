@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Literal
 
-from handwheel.hand.actions import Act, Action, Feed, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind
+from handwheel.hand.actions import Act, Action, Feed, FeedPast, Lock, Oil, SetSpeed, Start, Stop, Unlock, Wind
 from handwheel.hand.expect import TURNED_OFF, lubricant
 from handwheel.hand.machine import State, apply, mill_and_state
 from handwheel.hand.slides import SLIDES, SlideName, on_dial, on_step, slide_of
@@ -115,15 +115,39 @@ class Operator:
         return any(getattr(action, "slide", None) == slide for action in self.actions)
 
     def feed(self, slide: CrossSlide, coordinate: float, feed: float, leaves: Face) -> None:
-        """Feed along a slide to a coordinate, the other slide and the knee locked.
+        """Feed along a slide past a face to a coordinate, the other slide and the knee locked.
 
-        A cut never turns back: its figure is for the way that it goes, the play taken up on that side.
+        A cut never turns back: its setting is for the way that it goes, the backlash taken up on that side.
         """
         self.hold(across(slide))
         self.free(slide)
-        figure = self._figure(slide, coordinate, self._counts(slide, coordinate), 0)
-        self.do(Feed, **figure, feed_mm_min=feed, leaves=leaves)
+        setting = self._figure(slide, coordinate, self._counts(slide, coordinate), 0)
+        self.do(FeedPast, **setting, feed_mm_min=feed, leaves=leaves)
         self.last_fed = slide
+
+    def feed_within(self, slide: CrossSlide, coordinate: float, feed: float, leaving: int, *, lock: bool) -> None:
+        """The same within the work; nothing is done where the setting is reached already. Round an arc, setting by
+        setting, neither slide is locked."""
+        setting = self._figure(slide, coordinate, self._counts(slide, coordinate), leaving)
+        action = Feed(step=self.step, stroke=self.stroke, **setting, feed_mm_min=feed)
+        freed = self._freed(slide)
+        if apply(self.mill, freed, action)[0].tip == freed.tip:
+            return
+        (self.hold if lock else self.free)(across(slide))
+        self.free(slide)
+        self.do(Feed, **setting, feed_mm_min=feed)
+        self.last_fed = slide
+
+    def feed_up(self, level: float, feed: float) -> None:
+        """Feed the knee up to the level of a cut, never deeper, table and saddle locked."""
+        slides: tuple[CrossSlide, ...] = ("x", "y")
+        for slide in slides:
+            self.hold(slide)
+        self.free("knee")
+        setting = self._figure("knee", level, 1, 1)
+        self.do(Feed, **setting, feed_mm_min=feed)
+        self.level = level
+        self.hold("knee")
 
     def lower(self, above: float | None = None) -> None:
         """Lower the knee until the tip clears the raw top by the gap, or by ``above``."""

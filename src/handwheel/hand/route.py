@@ -8,6 +8,7 @@ from handwheel.hand.actions import Action, Clean, Deburr, Lever, Measure, SetDia
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.hand.touching import load, set_side
+from handwheel.hand.within import mill_within
 from handwheel.path.chain import corners
 from handwheel.path.face import Face
 from handwheel.plan import Plan, SideStroke, Skim, Step
@@ -52,6 +53,8 @@ def _cut(operator: Operator, step: Step) -> None:
             _face(operator, step, stroke, is_last=is_last)
         elif isinstance(stroke, SideStroke):
             _side(operator, step, stroke, is_last=is_last)
+        else:
+            mill_within(operator, step, stroke)
     operator.stroke = 0
 
 
@@ -122,7 +125,9 @@ def _clear_for_hands(operator: Operator) -> None:
     """The cutter wound off the nearer end of the work, the spindle stopped, the work clean."""
     raw, room = operator.setup.raw, ELBOW_ROOM[operator.job.units] + operator.state.radius
     slide = operator.last_fed
-    if slide is not None and operator.level is not None:
+    if operator.level is None:
+        operator.lower(room)
+    elif slide is not None:
         axis = SLIDES[slide].axis
         ahead = operator.state.tip[axis] > raw.centre[axis]
         operator.wind(slide, raw.high[axis] + room if ahead else raw.low[axis] - room)

@@ -14,7 +14,7 @@ from handwheel.hand.repair import end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
-from handwheel.plan import Measuring, Plan, SideStroke, Step
+from handwheel.plan import Measuring, Plan, SideStroke, Skim, Step
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
 from handwheel.units import to_units
@@ -117,14 +117,19 @@ class StepSheet:
             return f"straight down at {len(step.holes)} places, by the quill's lever; table and saddle stand locked"
         said = []
         for number, stroke in enumerate(step.strokes, start=1):
-            first = next(one for one in done if isinstance(one.action, Feed) and one.action.stroke == number)
+            first = next((one for one in done if _is_fed(one, number)), None)
+            if first is None:
+                said.append("straight down")
+                continue
             cutter, table = ways(first)
             if isinstance(stroke, SideStroke):
                 where = f"{stroke.cutting}; cutter {SIDES[stroke.edge]} the work, passes {cutter}"
             elif stroke.purpose == "round":
                 where = f"round the edge, {stroke.cutting}; cutter sets out {cutter}"
-            else:
+            elif isinstance(stroke, Skim):
                 where = f"row, {stroke.cutting}; cutter passes {cutter}"
+            else:
+                where = f"within the work, {stroke.cutting}; the cutter first passes {cutter}"
             said.append(f"{where[0].upper()}{where[1:]}; table travels {table}")
         return ". ".join(dict.fromkeys(said))
 
@@ -207,3 +212,8 @@ class StepSheet:
         if height < HALF_AN_ANVIL:
             return f"only {self.scales.length(height)} of side for them: take the work out, deburr, measure, re-seat"
         return f"on the {self.scales.length(height)} of cut side, square to it"
+
+
+def _is_fed(one: Done, stroke: int) -> bool:
+    """Whether table or saddle is fed in that stroke."""
+    return isinstance(one.action, Feed) and one.action.stroke == stroke and one.action.slide != "knee"

@@ -104,6 +104,9 @@ def _(action: Wind, done: Done, scales: Scales) -> str:
 
 @_sentence.register
 def _(action: Feed, done: Done, scales: Scales) -> str:
+    if action.slide == "knee":
+        setting = scales.dial("knee", action.to) + _where_it_stands(action, done, scales)
+        return f"FEED the knee slowly up to {setting}: the cutter goes straight down into the work."
     return f"FEED the {_to_figure(action, done, scales)}; the cutter passes {ways(done)[0]}."
 
 

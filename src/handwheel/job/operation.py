@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, ClassVar, Literal, NamedTuple
+from typing import Annotated, Any, ClassVar, Final, Literal, NamedTuple
 
 from pydantic import Field, StringConstraints, model_validator
 
@@ -16,6 +16,11 @@ Compensation = Literal["material-edge", "tool-path", "off"]
 Direction = Literal["conventional", "climb"]
 Name = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1, max_length=80), Seen]
 DepthOfCut = Annotated[float, Quantity("length", "above zero", least=0.01)]
+
+
+CUSP: Final = {"in": 0.0508, "mm": 0.05}
+"""What may stay between two settings of an arc made by hand where the job does not say: 0.002 in or 0.05 mm, for the
+file."""
 
 
 class Fault(NamedTuple):

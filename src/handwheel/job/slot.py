@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 from pydantic import Field, StrictBool
 
 from handwheel.job.entry import Entry
-from handwheel.job.operation import DepthOfCut, Fault, Operation
+from handwheel.job.operation import CUSP, DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape, Tool
 from handwheel.path.arc import Arc
@@ -129,7 +129,7 @@ class Slot(Operation):
             low, high = self.point(work.raw.low[self.run], -half), self.point(work.raw.high[self.run], half)
             return (Meant(Box((*low, bottom), (*high, top)), tool.corner_radius, self.name),)
         outline = self.outline(work, beyond=self.width)
-        return (Meant(Prism(2, (outline,), bottom, top), tool.corner_radius, self.name),)
+        return (Meant(Prism(2, (outline,), bottom, top), tool.corner_radius, self.name, CUSP[work.units]),)
 
     def lowest(self, work: Work, tool: Tool) -> float:
         del tool

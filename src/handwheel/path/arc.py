@@ -9,6 +9,7 @@ from handwheel.path.line import XY
 from handwheel.tolerances import CONTACT
 
 FULL = 2.0 * math.pi
+QUARTER = math.pi / 2
 
 
 class Arc(NamedTuple):
@@ -67,6 +68,28 @@ class Arc(NamedTuple):
         if FULL - abs(turned) < CONTACT / self.radius:
             turned -= math.copysign(FULL, turned)
         return turned / self.turn
+
+
+def quarters(arc: Arc) -> list[Arc]:
+    """The arc, parted where it crosses the directions of the axes."""
+    start = math.atan2(arc.start[1] - arc.centre[1], arc.start[0] - arc.centre[0])
+    low, high = min(start, start + arc.turn), max(start, start + arc.turn)
+    marks = [
+        index * QUARTER
+        for index in range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)
+        if low + 1e-9 < index * QUARTER < high - 1e-9
+    ]
+    angles = [start, *(marks if arc.turn > 0 else marks[::-1]), start + arc.turn]
+    axes = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
+    points = [arc.start]
+    for angle in angles[1:-1]:
+        x, y = axes[round(angle / QUARTER) % 4]
+        points.append((arc.centre[0] + arc.radius * x, arc.centre[1] + arc.radius * y))
+    points.append(arc.end)
+    return [
+        Arc(arc.centre, points[index], points[index + 1], angles[index + 1] - angles[index])
+        for index in range(len(angles) - 1)
+    ]
 
 
 def turn_between(start: XY, end: XY, centre: XY, sense: float) -> float:

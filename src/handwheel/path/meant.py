@@ -16,7 +16,7 @@ from handwheel.path.prism import PIECE, Prism
 
 Floats = NDArray[np.float64]
 
-NUMBERS = 21
+NUMBERS = 22
 """How many numbers stand for a solid in a kernel."""
 
 
@@ -60,12 +60,14 @@ class Bore:
 class Meant:
     """A solid that an operation is meant to take away.
 
-    ``fillet`` is what a cutter's corner leaves at the foot of a wall, mm; ``operation`` names who takes it.
+    ``fillet`` is what a cutter's corner leaves at the foot of a wall, mm; ``operation`` names who takes it. ``cusp`` is
+    what may stay on a wall that is no straight line along an axis, where it is made by coordinates, mm.
     """
 
     solid: Box | Bore | Prism
     fillet: float = 0.0
     operation: str = ""
+    cusp: float = 0.0
 
     @property
     def box(self) -> Box:
@@ -90,7 +92,8 @@ class Numbers(NamedTuple):
 
     ``rows``: (k, NUMBERS) low and high corner, fillet; of a bore its axis (−1: none), centre, radius, open, full, tip;
     the slack by which a bore or a prism may be wider or narrower, mm; of a prism its axis (−1: none), base, end, draft,
-    its first piece and the one after its last. ``pieces``: (m, PIECE), as :meth:`Prism.pieces` gives them.
+    its first piece and the one after its last; what more it may be narrower by, mm.
+    ``pieces``: (m, PIECE), as :meth:`Prism.pieces` gives them.
     """
 
     rows: Floats
@@ -113,6 +116,6 @@ def numbers(solids: Iterable[Meant], slack: float = 0.0) -> Numbers:
             prism = [float(upright.axis), upright.base, upright.end, upright.draft, count, count + len(own)]
             pieces.append(own)
             count += len(own)
-        rows.append([*row, *bore, slack, *prism])
+        rows.append([*row, *bore, slack, *prism, one.cusp])
     table = np.array(rows, dtype=np.float64).reshape(-1, NUMBERS)
     return Numbers(table, np.concatenate(pieces))

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.path.arc import FULL, Arc
+from handwheel.path.arc import FULL, Arc, quarters
 from handwheel.path.box import Box
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
@@ -19,7 +19,6 @@ from handwheel.tolerances import CONTACT
 
 PIECE = 8
 """How many numbers stand for a piece of an outline in a kernel."""
-QUARTER = math.pi / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +109,7 @@ class Prism:
         for chain in self.outlines:
             at = chain[-1].end
             for piece in chain:
-                parts = _quarters(piece) if isinstance(piece, Arc) else (piece,)
+                parts = quarters(piece) if isinstance(piece, Arc) else (piece,)
                 for part in parts:
                     end = part.end
                     arc = isinstance(part, Arc)
@@ -160,30 +159,8 @@ def _reach(piece: Line | Arc) -> Iterator[XY]:
     yield piece.start
     yield piece.end
     if isinstance(piece, Arc):
-        for part in _quarters(piece):
+        for part in quarters(piece):
             yield part.end
-
-
-def _quarters(arc: Arc) -> Sequence[Arc]:
-    """The arc, parted where it crosses the directions of the axes."""
-    start = math.atan2(arc.start[1] - arc.centre[1], arc.start[0] - arc.centre[0])
-    low, high = min(start, start + arc.turn), max(start, start + arc.turn)
-    marks = [
-        index * QUARTER
-        for index in range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)
-        if low + 1e-9 < index * QUARTER < high - 1e-9
-    ]
-    angles = [start, *(marks if arc.turn > 0 else marks[::-1]), start + arc.turn]
-    axes = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
-    points = [arc.start]
-    for angle in angles[1:-1]:
-        x, y = axes[round(angle / QUARTER) % 4]
-        points.append((arc.centre[0] + arc.radius * x, arc.centre[1] + arc.radius * y))
-    points.append(arc.end)
-    return [
-        Arc(arc.centre, points[index], points[index + 1], angles[index + 1] - angles[index])
-        for index in range(len(angles) - 1)
-    ]
 
 
 def full_circle(centre: XY, radius: float) -> Chain:

@@ -10,9 +10,10 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from handwheel.motion import Side
-from handwheel.path.arc import Arc
+from handwheel.path.arc import Arc, tangent_point
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
+from handwheel.tolerances import CONTACT
 
 STEEPEST, FLATTEST = 90, 20
 """The angle between the straight lead and the wall, degrees: as steep as the room allows."""
@@ -26,7 +27,20 @@ class Leads(NamedTuple):
     out: Chain
 
 
-def leads(at: XY, along: XY, side: Side, radius: float, spare: float, has_room: Callable[[XY], bool]) -> Leads:
+class Room(NamedTuple):
+    """Where a cutter may stand before it is on the wall, mm.
+
+    ``over`` tells how far a point of its centre is from where it would touch a finished wall; less than nothing: it
+    would cut into it. ``apart`` is how far it keeps off where it comes down, ``middle`` how far from the wall there is
+    the most room.
+    """
+
+    over: Callable[[XY], float]
+    apart: float
+    middle: float = math.inf
+
+
+def leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Room) -> Leads:
     """The leads of a stroke that starts and ends at one point of a wall.
 
     Parameters
@@ -36,30 +50,56 @@ def leads(at: XY, along: XY, side: Side, radius: float, spare: float, has_room: 
     side : of the wall on which the cutter is kept
     radius : of the cutter, mm
     spare : by how much the arc is larger than that, mm
-    has_room : whether the cutter may stand with its centre at a point before compensation comes on
+    room : where the cutter may stand
 
     Raises
     ------
     ValueError
         Where there is no room for any.
     """
-    aside = (-along[1], along[0]) if side is Side.LEFT else (along[1], -along[0])
-    arc = straight = radius + spare
+    sense = 1.0 if side is Side.LEFT else -1.0
+    aside = (-along[1] * sense, along[0] * sense)
+    arc = radius + spare
 
     def place(forth: float, off: float) -> XY:
         return (at[0] + forth * along[0] + off * aside[0], at[1] + forth * along[1] + off * aside[1])
 
-    turn = 1.0 if side is Side.LEFT else -1.0
-    for degrees in range(STEEPEST, FLATTEST - 1, -5):
+    for degrees in range(STEEPEST, FLATTEST - 1, -1):
         angle = math.radians(degrees)
         across, down = arc * math.sin(angle), arc * (1.0 - math.cos(angle))
-        begin = (across + straight * math.cos(angle), down + straight * math.sin(angle))
-        if not has_room(place(-begin[0], begin[1])):
-            continue
-        centre, first, last = place(0.0, arc), place(-across, down), place(across, down)
-        return Leads(
-            (Line(place(-begin[0], begin[1]), first),),
-            (Arc(centre, first, at, turn * angle),),
-            (Arc(centre, at, last, turn * angle),),
-        )
+        first, last, centre = place(-across, down), place(across, down), place(0.0, arc)
+        for straight in (arc, (room.middle - down) / math.sin(angle)):
+            if not arc <= straight < math.inf:
+                continue
+            start = place(-across - straight * math.cos(angle), down + straight * math.sin(angle))
+            if room.over(start) >= room.apart and _is_clear(start, first, along, angle, radius * sense, room):
+                turn = sense * angle
+                return Leads((Line(start, first),), (Arc(centre, first, at, turn),), (Arc(centre, at, last, turn),))
     raise ValueError("there is no room for a lead-in")
+
+
+def from_outside(chain: Chain, side: Side, radius: float, length: float) -> Leads:
+    """The run-up of a stroke that starts off the work: nearly as far off the wall as the cutter will run, so that it
+    passes over nothing that the wall is not cut beside. A little nearer, so that the control turns outwards at the
+    stroke's start whatever small correction D holds."""
+    (x, y), (dx, dy) = chain[0].start, chain[0].start_direction
+    off = (radius - min(0.5, radius / 4)) * (1.0 if side is Side.LEFT else -1.0)
+    begin = (x - length * dx - off * dy, y - length * dy + off * dx)
+    return Leads((Line(begin, (x, y)),), (), ())
+
+
+def _is_clear(start: XY, first: XY, along: XY, angle: float, radius: float, room: Room) -> bool:
+    """Whether the cutter's centre has room on its way to the first point: straight until it touches the circle of one
+    radius about that point, then round it until it is square to the arc's first tangent."""
+    touching = tangent_point(start, first, radius)
+    if touching is None:
+        return False
+    sense = math.copysign(1.0, radius)
+    heading = math.atan2(along[1], along[0]) - sense * angle
+    square = heading + sense * math.pi / 2
+    begin = math.atan2(touching[1] - first[1], touching[0] - first[0])
+    turn = (begin - square + math.pi) % (2.0 * math.pi) - math.pi
+    return all(
+        room.over((first[0] + abs(radius) * math.cos(way), first[1] + abs(radius) * math.sin(way))) >= -CONTACT
+        for way in (square + turn * share / 8 for share in range(9))
+    )

@@ -74,7 +74,8 @@ class Stroke:
     """One stroke of the cutter at one level; coordinates in the job's frame, mm.
 
     ``chain`` is where it goes, along the finished edge where there is one; ``side`` tells on which side of it the
-    cutter is kept (``OFF``: it is the centre's own). ``lead_in`` comes before it, ``lead_out`` follows it; within the
+    cutter is kept (``OFF``: it is the centre's own, and ``room`` tells on which side of it there is room, where that
+    matters). ``lead_in`` comes before it, ``lead_out`` follows it; within the
     work ``run_up`` is the straight move before both on which the compensation of a whole cutter comes on. ``width`` and
     ``depth`` are the planned width and depth of cut.
     """
@@ -86,6 +87,7 @@ class Stroke:
     cutting: Cutting
     width: float
     depth: float
+    room: Side = Side.OFF
     run_up: Chain = ()
     lead_in: Chain = ()
     lead_out: Chain = ()
@@ -102,7 +104,7 @@ class Stroke:
     def whole(self, radius: float) -> Chain:
         """Where the centre of a cutter of that radius runs, leads included: where there is a run-up, a short one."""
         path = self._kept((*self.lead_in, *self.chain, *self.lead_out), radius)
-        if not self.run_up or not path:
+        if not (self.run_up and self.lead_in):
             return path
         (x, y), (dx, dy) = path[0].start, path[0].start_direction
         return (Line((x - SHORT * dx, y - SHORT * dy), (x, y)), *path)

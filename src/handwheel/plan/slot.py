@@ -13,7 +13,7 @@ from handwheel.motion import Side, Tool
 from handwheel.path.chain import Chain, reversed_chain, straight
 from handwheel.path.line import XY, Line
 from handwheel.plan.entering import entering
-from handwheel.plan.leads import Leads, leads
+from handwheel.plan.leads import Leads, Room, from_outside, leads
 from handwheel.plan.model import Beside, Cutting, Inner, Route, Step
 from handwheel.plan.speeds import Speeds, speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
@@ -157,6 +157,7 @@ class _Slotting:
             chain=chain,
             level=level,
             side=Side.OFF,
+            room=Side.RIGHT if self.cut == "conventional" else Side.LEFT,
             cutting="mixed" if width >= self.tool.diameter - CONTACT else self.cut,
             width=width,
             depth=above - level,
@@ -201,7 +202,8 @@ class _Slotting:
                 if number == 1:
                     yield from self._stop(numbering, sizes, 1)
                 strokes = tuple(
-                    self._wall(chain, side, _straight_leads(chain, off), level, above) for above, level in levels
+                    self._wall(chain, side, from_outside(chain, side, self.radius, off), level, above)
+                    for above, level in levels
                 )
                 yield self._finish(numbering, strokes, self._wall_name(wall))
             return
@@ -213,15 +215,16 @@ class _Slotting:
         chain = self._ring(0.0)
         side = Side.RIGHT if self.cut == "conventional" else Side.LEFT
         if any(self.open_ends):
-            return self._wall(chain, side, _straight_leads(chain, lead_in(self.setup, self.tool)), level, above)
+            return self._wall(
+                chain, side, from_outside(chain, side, self.radius, lead_in(self.setup, self.tool)), level, above
+            )
         halves = _from_the_middle(chain)
         at, along = halves[0].start, halves[0].start_direction
         spare = self.operation.finish + 0.1 * self.radius
 
-        def has_room(point: XY) -> bool:
-            return self._aside(point) <= self.spare - min(self.operation.finish, self.spare) / 2 + CONTACT
-
-        return self._wall(halves, side, leads(at, along, side, self.radius, spare, has_room), level, above)
+        apart = min(self.operation.finish, self.spare) - CONTACT
+        room = Room(lambda point: self.spare - self._aside(point), apart, self.operation.width / 2)
+        return self._wall(halves, side, leads(at, along, side, self.radius, spare, room), level, above)
 
     def _aside(self, point: XY) -> float:
         """How far a point is from the line between the middles of the round ends."""
@@ -301,12 +304,6 @@ class _Slotting:
             compensation=self.operation.compensation,
             measuring=tuple(measuring(sizes, self.operation.finish, walls)),
         )
-
-
-def _straight_leads(chain: Chain, off: float) -> Leads:
-    """On along the extended line, off the work: nothing follows it."""
-    start, (x, y) = chain[0].start, chain[0].start_direction
-    return Leads((), straight(((start[0] - x * off, start[1] - y * off), start)), ())
 
 
 def _from_the_middle(chain: Chain) -> Chain:
