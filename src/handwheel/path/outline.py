@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -18,6 +18,23 @@ from handwheel.path.pieces import Bools, Floats, Pieces, points_of, table
 from handwheel.tolerances import CONTACT, FIT, SMOOTH_CORNER
 
 
+class OutlineError(ValueError):
+    """What is wrong with a chain that is no outline: a sentence with a ``{}`` for each of its points, mm.
+
+    >>> print(OutlineError("crosses itself at {}", (1.25, -3.0)))
+    crosses itself at (1.25, -3)
+    """
+
+    def __init__(self, sentence: str, *points: XY) -> None:
+        self.sentence = sentence
+        self.points = points
+        super().__init__(self.said(lambda length: f"{length:.7g}"))
+
+    def said(self, number: Callable[[float], str]) -> str:
+        """The sentence with the coordinates as ``number`` writes lengths in mm."""
+        return self.sentence.format(*(f"({number(x)}, {number(y)})" for x, y in self.points))
+
+
 @dataclass(frozen=True)
 class Outline:
     """Each piece starts where the one before it ends, the first one where the last one ends, mm.
@@ -26,9 +43,9 @@ class Outline:
 
     Raises
     ------
-    ValueError
-        Where the chain is open, has a piece without a length, or crosses, touches or turns back on itself; the
-        message has the coordinates, mm.
+    OutlineError
+        A ValueError: where the chain is open, has a piece without a length, or crosses, touches or turns back on
+        itself.
 
     Examples
     --------
@@ -239,20 +256,11 @@ def trusted(pieces: Chain) -> Outline:
     return outline
 
 
-def written(point: Sequence[float]) -> str:
-    """A point as messages have it, mm.
-
-    >>> written((1.25, -3.0))
-    '(1.25, -3)'
-    """
-    return f"({point[0]:.7g}, {point[1]:.7g})"
-
-
 def fitted_arc(arc: Arc, start: XY, end: XY) -> Arc:
     """The arc between two points that are nearly its ends; its centre moves as little as it must."""
     chord = math.dist(start, end)
     if chord <= CONTACT:
-        raise ValueError(f"an arc at {written(start)} comes back to its start: two halves make a circle")
+        raise OutlineError("an arc comes back to its start at {}: two halves make a circle", start)
     away = (math.dist(arc.centre, start) - math.dist(arc.centre, end)) * arc.radius
     x, y = (end[0] - start[0]) / chord, (end[1] - start[1]) / chord
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
@@ -266,21 +274,20 @@ def fitted_arc(arc: Arc, start: XY, end: XY) -> Arc:
 
 def _fitted(pieces: Chain) -> Chain:
     if len(pieces) < 2:
-        raise ValueError("an outline has two pieces at least")
+        raise OutlineError("has fewer than two pieces")
     for piece in pieces:
         if not all(map(math.isfinite, (*piece.start, *piece.end))):
-            raise ValueError("an outline has a point that is no number")
+            raise OutlineError("has a point that is no number")
         if piece.length <= CONTACT:
-            raise ValueError(f"a piece at {written(piece.start)} has no length")
+            raise OutlineError("has a piece without a length at {}", piece.start)
     for before, after in _round(pieces):
-        gap = math.dist(before.end, after.start)
-        if gap > CONTACT:
-            raise ValueError(f"the outline is open: {gap:.4g} from {written(before.end)} to {written(after.start)}")
+        if math.dist(before.end, after.start) > CONTACT:
+            raise OutlineError("is open from {} to {}", before.end, after.start)
     fitted: list[Piece] = []
     for piece, after in _round(pieces):
         if isinstance(piece, Arc):
             if not CONTACT / piece.radius < abs(piece.turn) < FULL:
-                raise ValueError(f"an arc at {written(piece.start)} turns through no angle, or more than a circle")
+                raise OutlineError("has an arc through no angle, or more than a circle, at {}", piece.start)
             fitted.append(fitted_arc(piece, piece.start, after.start))
         else:
             fitted.append(Line(piece.start, after.start))
@@ -308,13 +315,13 @@ def _refuse_crossings(outline: Outline) -> None:
     pieces, count = outline.pieces, len(outline.pieces)
     for before, after in _round(pieces):
         if math.pi - abs(turn_at_corner(before.end_direction, after.start_direction)) < CONTACT:
-            raise ValueError(f"the outline turns back on itself at {written(before.end)}")
+            raise OutlineError("turns back on itself at {}", before.end)
     met = outline.table.meetings()
     for i, j, point in zip(met.first.tolist(), met.second.tolist(), met.points, strict=True):
         shared = [pieces[j].start] if (i + 1) % count == j else []
         shared += [pieces[i].start] if (j + 1) % count == i else []
         if not any(_same_corner(pieces[i], pieces[j], corner, point) for corner in shared):
-            raise ValueError(f"the outline crosses or touches itself at {written(point)}")
+            raise OutlineError("crosses or touches itself at {}", (float(point[0]), float(point[1])))
 
 
 def _same_corner(one: Piece, other: Piece, corner: XY, point: Floats) -> bool:
