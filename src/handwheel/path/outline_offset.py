@@ -10,18 +10,16 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
-import numpy as np
-
 from handwheel.path.arc import FULL, Arc
 from handwheel.path.chain import Chain, reversed_chain
 from handwheel.path.chain import length as length_of
 from handwheel.path.line import Line
 from handwheel.path.offset import Piece, turn_at_corner
 from handwheel.path.outline import Outline, chain_area, cut_piece, fitted_arc, trusted
-from handwheel.path.pieces import Floats, Pieces, table
+from handwheel.path.pieces import SHORTEST, Pieces, table
 from handwheel.tolerances import CONTACT, FIT
 
-BESIDE = 1e-7
+BESIDE = SHORTEST
 """How far beside a moved piece it is looked for something nearer, mm: fronts that run into each other along a line
 are both gone."""
 
@@ -99,7 +97,7 @@ class _Part:
 def _uncovered(candidates: list[Piece], original: Pieces, by: float) -> list[_Part]:
     """The stretches between meetings to which nothing of the original is nearer."""
     whole = table(candidates)
-    source, start, end = _stretches(whole)
+    source, start, end = whole.stretches()
     middle = (start + end) / 2
     beside = whole.at(source, middle) - whole.left(source, middle) * math.copysign(BESIDE, by)
     good = original.distance(beside) >= abs(by) + BESIDE / 2
@@ -114,28 +112,6 @@ def _stretch(piece: Piece, start: float, end: float, a: list[float], b: list[flo
     first = piece.start if start == 0.0 else (a[0], a[1])
     last = piece.end if end == 1.0 else (b[0], b[1])
     return Arc(piece.centre, first, last, piece.turn * (end - start)) if isinstance(piece, Arc) else Line(first, last)
-
-
-def _stretches(whole: Pieces) -> tuple[np.ndarray, Floats, Floats]:
-    """Which candidate, and from which share of it to which: cut wherever two of them meet."""
-    met = whole.meetings()
-    count = len(whole.start)
-    every = np.arange(count)
-    source = np.concatenate([every, every, met.first, met.second])
-    shares = [whole.share(index, met.points) for index in (met.first, met.second)]
-    share = np.clip(np.concatenate([np.zeros(count), np.ones(count), *shares]), 0.0, 1.0)
-    order = np.lexsort((share, source))
-    source, share = source[order], share[order]
-    ways = (share[1:] - share[:-1]) * whole.lengths[source[1:]]
-    apart = (source[1:] != source[:-1]) | (ways > BESIDE)
-    kept = np.concatenate([[True], apart])
-    # A cut just before the end of a piece would leave nothing behind it: the end itself takes its place.
-    last = np.flatnonzero(np.concatenate([source[1:] != source[:-1], [True]]))
-    keepers = np.maximum.accumulate(np.where(kept, np.arange(len(kept)), -1))[last]
-    share[keepers] = np.where(share[keepers] > 0.0, 1.0, share[keepers])
-    source, share = source[kept], share[kept]
-    same = source[1:] == source[:-1]
-    return source[1:][same], share[:-1][same], share[1:][same]
 
 
 def _linked(parts: list[_Part], by: float) -> Iterator[Chain]:
