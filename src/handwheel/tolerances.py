@@ -10,6 +10,12 @@ CONTACT: Final = 1e-6
 SNAP: Final = 1e-9
 """A number this close to a printed step stands on it."""
 
+FIT: Final = 1e-10
+"""The ends of pieces that are known to share a point agree within this, and the radii at both ends of an arc."""
+
+DRAWING_GAP: Final = 0.01
+"""Ends of lines and arcs in a drawing file that are no further apart are meant to meet (chosen: under any cut)."""
+
 CHORD: Final = 1e-4
 """Greatest distance between a curve and the chords that stand for it, where no closed form exists."""
 

@@ -183,8 +183,9 @@ Seen = BeforeValidator(_seen)
 """Marks a text that people read."""
 
 
-def key_error(key: str, reason: str, wanted: str = "") -> PydanticCustomError:
-    """What a table raises where one of its keys does not go with the others; the error is shown at that key."""
+def key_error(key: str | tuple[str | int, ...], reason: str, wanted: str = "") -> PydanticCustomError:
+    """What a table raises where one of its keys does not go with the others; the error is shown at that key, or at one
+    further down: ``("path", 2, "radius")``."""
     return PydanticCustomError("key", "{reason}", {"key": key, "reason": reason, "wanted": wanted})
 
 

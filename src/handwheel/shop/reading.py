@@ -135,7 +135,8 @@ def problems(error: ValidationError, content: object, key: str, model: type[Tabl
     """What pydantic found, in the words of the shop."""
     for fault in error.errors(include_url=False):
         context = fault.get("ctx", {})
-        where = (*fault["loc"], *([context["key"]] if fault["type"] == "key" else []))
+        at = context["key"] if fault["type"] == "key" else ()
+        where = (*fault["loc"], *(at if isinstance(at, tuple) else (at,)))
         path = key_path(key, where)
         value = _found(content, where)
         reason, wanted = _said(fault["type"], fault["msg"], context)

@@ -1,0 +1,190 @@
+"""Arcs and oblique lines made by coordinates: X and Y moved one at a time, by settings so near to each other that the
+cusps between them stay under a bound.
+
+At each point the wheel that leads away from the work is turned first, then the one that leads in: the stair's corner
+lies on the side away from the work. The other order cuts into it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from handwheel.path.arc import FULL, Arc
+from handwheel.path.chain import Chain, straight
+from handwheel.path.line import XY, Line
+from handwheel.path.offset import Piece
+from handwheel.path.outline import Outline, cut_piece
+from handwheel.path.pieces import table
+from handwheel.tolerances import CONTACT, SNAP
+
+QUARTER = math.pi / 2
+
+Step = tuple[XY, XY, XY]
+"""A point, the stair's corner, the next point."""
+
+
+@dataclass(frozen=True)
+class Stairs:
+    """``points`` are the settings of the cutter's centre, mm, in order; ``moves`` the lines along X or Y that lead
+    from one to the next."""
+
+    points: tuple[XY, ...]
+    moves: Chain
+
+
+def cusp_outside(radius: float, cutter_radius: float, angle: float) -> float:
+    """How high the cusp is between two settings round an outside corner, mm.
+
+    Parameters
+    ----------
+    radius : of the corner, mm; the centre runs on ρ = radius + cutter_radius
+    angle : Δ between the settings, rad
+
+    Source
+    ------
+    Geometry of two circles of the cutter's radius R: ρ·cos(Δ/2) − √(R² − ρ²·sin²(Δ/2)) − r.
+
+    >>> round(cusp_outside(0.25, 0.25, math.radians(10.0)), 5)
+    0.00192
+    """
+    centre = radius + cutter_radius
+    return centre * math.cos(angle / 2) - _half_width(cutter_radius, centre * math.sin(angle / 2)) - radius
+
+
+def cusp_inside(radius: float, cutter_radius: float, angle: float) -> float:
+    """The same in an inside corner, where the centre runs on ρ = radius − cutter_radius.
+
+    >>> round(cusp_inside(0.5, 0.25, math.radians(10.0)), 5)
+    0.0019
+    """
+    centre = radius - cutter_radius
+    return radius - centre * math.cos(angle / 2) - _half_width(cutter_radius, centre * math.sin(angle / 2))
+
+
+def cusp_along(step: float, cutter_radius: float) -> float:
+    """The same along a straight edge, the settings ``step`` mm apart.
+
+    >>> cusp_along(6.0, 5.0)
+    1.0
+    """
+    return cutter_radius - _half_width(cutter_radius, step / 2)
+
+
+def by_coordinates(path: Chain, cutter_radius: float, bound: float, *, work_left: bool) -> Stairs:
+    """The way of a cutter's centre as settings of X and Y.
+
+    Parameters
+    ----------
+    path : lines and arcs of the centre, mm; what is along X or Y stays one move
+    cutter_radius : mm
+    bound : the greatest cusp that may be left for the file, mm
+    work_left : whether the work is on the left of the motion
+
+    Returns
+    -------
+    Stairs
+        Every point of ``points`` is on the path, those of one quadrant of an arc at even angles.
+
+    >>> quarter = Arc((0.0, 0.0), (10.0, 0.0), (0.0, 10.0), math.pi / 2)
+    >>> stairs = by_coordinates((quarter,), 5.0, 0.4, work_left=True)
+    >>> len(stairs.points), [tuple(round(value, 3) for value in move.end) for move in stairs.moves[:2]]
+    (4, [(10.0, 5.0), (8.66, 5.0)])
+    """
+    if not bound > 0.0:
+        raise ValueError("an arc by coordinates leaves a cusp: its bound is more than zero")
+    points: list[XY] = [path[0].start] if path else []
+    way: list[XY] = list(points)
+    for piece in path:
+        for _, corner, end in _steps(piece, cutter_radius, bound, work_left):
+            points.append(end)
+            way += [corner, end]
+    return Stairs(tuple(points), straight(way))
+
+
+def gouge(moves: Chain, outline: Outline, cutter_radius: float, *, inside: bool) -> float:
+    """How deep a cutter of this radius cuts into the wall of an outline on straight moves, mm; 0 where it does not.
+
+    Parameters
+    ----------
+    inside : whether it works within the outline, or round it
+
+    >>> from handwheel.path.outline import rectangle
+    >>> round(gouge(straight([(-5.0, -3.0), (9.0, -3.0)]), rectangle((0.0, 0.0), (8.0, 6.0)), 3.5, inside=False), 6)
+    0.5
+    """
+    places = [
+        np.linspace(piece.start, piece.end, max(2, math.ceil(piece.length * 50 / cutter_radius))) for piece in moves
+    ]
+    if not places:
+        return 0.0
+    away = outline.distance(np.concatenate(places))
+    return max(0.0, cutter_radius - float(np.min(-away if inside else away)))
+
+
+def _half_width(cutter_radius: float, off: float) -> float:
+    """Half of what a cutter covers so far beside its centre; its settings are too far apart where that is nothing."""
+    if off > cutter_radius:
+        raise ValueError("settings further apart than the cutter is wide leave more than cusps")
+    return math.sqrt((cutter_radius - off) * (cutter_radius + off))
+
+
+def _steps(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[Step]:
+    for part, count in _parts(piece, cutter_radius, bound, work_left):
+        both = table([part])
+        shares = np.linspace(0.0, 1.0, count + 1)
+        points = [(x, y) for x, y in both.at(np.zeros(count + 1, dtype=np.intp), shares).tolist()]
+        points[0], points[-1] = part.start, part.end
+        for start, end in pairwise(points):
+            yield start, _corner(start, end, work_left), end
+
+
+def _parts(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[tuple[Piece, int]]:
+    """Stretches on which X and Y each run one way, and how many settings each needs."""
+    if isinstance(piece, Line):
+        along = any(abs(a - b) <= SNAP for a, b in zip(piece.start, piece.end, strict=True))
+        longest = 2.0 * _half_width(cutter_radius, max(0.0, cutter_radius - bound))
+        yield piece, 1 if along else math.ceil(piece.length / longest - SNAP)
+        return
+    widest = _widest(piece, cutter_radius, bound, work_left)
+    shares = [0.0, *_quadrants(piece), 1.0]
+    for start, end in pairwise(shares):
+        part = cut_piece(piece, start, end)
+        yield part, math.ceil(abs(piece.turn) * (end - start) / widest - SNAP)
+
+
+def _quadrants(arc: Arc) -> list[float]:
+    """How much of an arc is done where it turns from one quadrant into the next."""
+    first = math.atan2(arc.start[1] - arc.centre[1], arc.start[0] - arc.centre[0])
+    low, high = sorted((first, first + arc.turn))
+    turns = [k * QUARTER for k in range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)]
+    slack = CONTACT / arc.radius
+    return sorted((turn - first) / arc.turn for turn in turns if low + slack < turn < high - slack)
+
+
+def _widest(arc: Arc, cutter_radius: float, bound: float, work_left: bool) -> float:
+    """The greatest angle between settings: on the line in the middle between two of them, the point that is ``bound``
+    off the finished arc is just as far from both as the cutter's radius."""
+    centre = arc.radius
+    outside = work_left == (arc.turn > 0.0)
+    radius = centre - cutter_radius if outside else centre + cutter_radius
+    if radius < -CONTACT:
+        raise ValueError(f"a cutter of radius {cutter_radius:g} mm does not run on {centre:g} mm round anything")
+    point = max(radius, 0.0) + bound if outside else radius - bound
+    overlap = 2.0 * math.asin(min(1.0, cutter_radius / centre))
+    if point <= 0.0:
+        return min(QUARTER, overlap)
+    cosine = (point * point + (centre - cutter_radius) * (centre + cutter_radius)) / (2.0 * point * centre)
+    return min(QUARTER, overlap, 2.0 * math.acos(max(-1.0, min(1.0, cosine))) or FULL)
+
+
+def _corner(start: XY, end: XY, work_left: bool) -> XY:
+    """The corner of a step that is away from the work: where the wheel turned first leads to."""
+    x_first, y_first = (end[0], start[1]), (start[0], end[1])
+    way = (end[0] - start[0], end[1] - start[1])
+    x_first_is_left = way[0] * (x_first[1] - start[1]) - way[1] * (x_first[0] - start[0]) > 0.0
+    return y_first if x_first_is_left == work_left else x_first
