@@ -7,7 +7,8 @@ from typing import Final
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.job import SideMilling
+from handwheel.path.face import Face
+from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 ENDS: Final = {"x": ("left", "right"), "y": ("front", "back")}
@@ -18,14 +19,22 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     job = inspection.job
     if not inspection.setup.operations:
         return
-    cut = {one.edge if isinstance(one, SideMilling) else "top" for one in inspection.setup.operations}
     for axis in "xyz":
         zero: str = getattr(inspection.setup.zero, axis)
-        for face in ENDS[axis] if zero == "centre" else (zero,):
+        for face in map(Face, ENDS[axis] if zero == "centre" else (zero,)):
             spare: float = getattr(job.stock.allowance, face)
-            if face not in cut and spare > CONTACT:
+            if spare > CONTACT and not _is_cut(inspection.setup, face, spare):
                 yield inspection.finding(
                     "zero-on-uncut-face",
                     f"{axis.upper()} zero is the {zero} of the finished work, but no operation takes "
                     f"{inspection.size(spare)} off the {face}: what is measured from there is off as much",
                 )
+
+
+def _is_cut(setup: Setup, face: Face, spare: float) -> bool:
+    """Whether something of what stands past the middle of a face, near the top, is meant to go."""
+    point = [*setup.finished.centre]
+    point[2] = setup.finished_top - min(setup.finished.size[2], spare) / 2
+    at = (setup.finished.high if face.outwards > 0 else setup.finished.low)[face.axis]
+    point[face.axis] = at + face.outwards * spare / 2
+    return any(one.holds((point[0], point[1], point[2])) for one in setup.intended)

@@ -11,7 +11,7 @@ from handwheel.hand.touching import load, set_side
 from handwheel.hand.within import mill_within
 from handwheel.path.chain import corners
 from handwheel.path.face import Face
-from handwheel.plan import Plan, SideStroke, Skim, Step
+from handwheel.plan import Inner, Plan, SideStroke, Skim, Step
 from handwheel.setup import Setup
 
 ELBOW_ROOM = {"in": 50.8, "mm": 50.0}
@@ -53,7 +53,7 @@ def _cut(operator: Operator, step: Step) -> None:
             _face(operator, step, stroke, is_last=is_last)
         elif isinstance(stroke, SideStroke):
             _side(operator, step, stroke, is_last=is_last)
-        else:
+        elif isinstance(stroke, Inner):
             mill_within(operator, step, stroke)
     operator.stroke = 0
 

@@ -14,7 +14,7 @@ from handwheel.motion import Side
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY
 from handwheel.path.stairs import led
-from handwheel.plan import Plunge, Step, Stroke
+from handwheel.plan import Inner, Plunge, Step
 
 ROUGH: Final = 4.0
 """So many times as much may stay before the last cut."""
@@ -22,37 +22,32 @@ ROUGH: Final = 4.0
 SLIDE: Final[tuple[CrossSlide, CrossSlide]] = ("x", "y")
 
 
-def mill_within(operator: Operator, step: Step, stroke: Stroke) -> None:
+def mill_within(operator: Operator, step: Step, stroke: Inner) -> None:
     """One stroke, from clear of the work to clear of it."""
     radius = step.tool.diameter / 2
     path = stroke.centre(radius)
-    start = stroke.run_up[0].start if stroke.run_up else path[0].start
-    feed = step.speeds.feed_mm_min
-    first = _slide_of(path)
-    leaving = _leaving(path, _aside(stroke))
+    start = stroke.run_up[0].start if stroke.run_up and not _is_off(operator, path[0].start) else path[0].start
+    first, leaving = _slide_of(path), _leaving(path, _aside(stroke))
+    cross = across(first)
     if _is_off(operator, start):
-        _come_in_beside(operator, stroke, path, leaving)
+        operator.travel(start, first, stroke.level, leaving[SLIDES[cross].axis] if start == path[0].start else 0)
     else:
         _go_down(operator, step, stroke, start)
-        if start != path[0].start:
-            # along the wall first, then up to it: the other way round would cut into it
-            operator.feed_within(first, path[0].start[SLIDES[first].axis], feed, 0, lock=True)
-            cross = across(first)
-            operator.feed_within(cross, path[0].start[SLIDES[cross].axis], feed, leaving[SLIDES[cross].axis], lock=True)
+    if start != path[0].start:
+        # along the wall first, then up to it: the other way round would cut into it
+        for slide, way in ((first, 0), (cross, leaving[SLIDES[cross].axis])):
+            axis = SLIDES[slide].axis
+            operator.feed_within(slide, path[0].start[axis], step.speeds.feed_mm_min, way, lock=True)
     to_size = stroke.purpose == "finish"
-    for one in led(path, _aside(stroke), radius, CUSP[operator.job.units] * (1.0 if to_size else ROUGH)):
-        operator.feed_within(SLIDE[one.axis], one.to, feed, one.leaving if to_size else 0, lock=one.is_long)
+    cusp = (stroke.cusp or CUSP[operator.job.units]) * (1.0 if to_size else ROUGH)
+    for one in led(path, _aside(stroke), stroke.rim or radius, cusp):
+        leaves = one.leaving if to_size else 0
+        operator.feed_within(SLIDE[one.axis], one.to, step.speeds.feed_mm_min, leaves, lock=one.is_long)
     if not _is_off(operator, path[-1].end):
         operator.lower()
 
 
-def _come_in_beside(operator: Operator, stroke: Stroke, path: Chain, leaving: tuple[int, int]) -> None:
-    """To a start off the work: past it where there is a way, then straight in."""
-    first = _slide_of(path)
-    operator.travel(path[0].start, first, stroke.level, leaving[SLIDES[across(first)].axis])
-
-
-def _go_down(operator: Operator, step: Step, stroke: Stroke, start: XY) -> None:
+def _go_down(operator: Operator, step: Step, stroke: Inner, start: XY) -> None:
     """Over the place with the knee lowered, then the knee up: fed where there is metal below."""
     if operator.level is not None:
         operator.lower()
@@ -73,7 +68,7 @@ def _slide_of(path: Chain) -> CrossSlide:
     return "x" if abs(x) >= abs(y) else "y"
 
 
-def _aside(stroke: Stroke) -> Literal[-1, 0, 1]:
+def _aside(stroke: Inner) -> Literal[-1, 0, 1]:
     """On which side of its path the cutter has room: where it is kept off a wall, else as the plan says."""
     return {Side.LEFT: 1, Side.RIGHT: -1, Side.OFF: 0}[stroke.side or stroke.room]  # type: ignore[return-value]
 

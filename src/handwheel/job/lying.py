@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Protocol
 
 from handwheel.job.facing import finished_top
 from handwheel.job.operations import AnyOperation
+from handwheel.job.shape import ShapeError
 from handwheel.job.work import Stock, Work, Zero, boxes, share_of
 from handwheel.motion import Tool
 from handwheel.path.blocks import blocks
@@ -65,13 +67,16 @@ def placement_of(entry: Lies, finished: Box) -> Placement:
     return Placement(quarter.rotation, (x, y, z))
 
 
-def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies], tools: Mapping[int, Tool]) -> Iterator[Work]:
+def lying(
+    units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies], tools: Mapping[int, Tool], folder: Path
+) -> Iterator[Work]:
     """The work in each set-up, in order, as it is by then: the stock less what the set-ups before are meant to take.
 
     Parameters
     ----------
     stock, zero : of the part; its frame has its zero there
     entries : the set-ups
+    folder : where drawing files are
     tools : the job's, by number; what an operation without its tool takes is not known
     """
     raw, finished = boxes(stock, zero)
@@ -80,9 +85,12 @@ def lying(units: Units, stock: Stock, zero: Zero, entries: Sequence[Lies], tools
         placement = placement_of(entry, finished)
         block = placement.box(finished)
         left = blocks(raw, gone).box
-        work = Work(units, placement.box(left), block, finished_top(entry.operations, block), placement)
+        work = Work(units, placement.box(left), block, finished_top(entry.operations, block), placement, folder)
         yield work
         back = placement.inverse()
         for one in entry.operations:
-            solids = one.removes(work, tools[one.tool]) if one.tool in tools else ()
+            try:
+                solids = one.removes(work, tools[one.tool]) if one.tool in tools else ()
+            except ShapeError:  # told where the operation is judged
+                solids = ()
             gone.extend(back.box(box) for solid in solids for box in solid.boxes_within)

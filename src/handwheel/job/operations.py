@@ -7,12 +7,17 @@ from typing import Annotated, Final, TypeAlias
 
 from pydantic import Field
 
+from handwheel.job.chamfer import Chamfer
 from handwheel.job.facing import Facing
 from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.outline_milling import OutlineMilling
+from handwheel.job.pocket import Pocket
 from handwheel.job.side_milling import SideMilling
 from handwheel.job.slot import Slot
 
-AnyOperation: TypeAlias = Facing | SideMilling | Slot | Spot | Drill | Ream | Counterbore
+AnyOperation: TypeAlias = (
+    Facing | SideMilling | Slot | Pocket | OutlineMilling | Chamfer | Spot | Drill | Ream | Counterbore
+)
 ByWord = Annotated[AnyOperation, Field(discriminator="do")]
 """An operation, told apart by its ``do``."""
 
@@ -20,6 +25,9 @@ OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {
     "face": Facing,
     "side": SideMilling,
     "slot": Slot,
+    "pocket": Pocket,
+    "outline": OutlineMilling,
+    "chamfer": Chamfer,
     "spot": Spot,
     "drill": Drill,
     "ream": Ream,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from typing import Any
 
 from handwheel.job.dimension import Dimension
@@ -50,9 +51,11 @@ class Lying:
 
 @dataclass(frozen=True)
 class Parts:
-    """``None`` stands for a table with a fault of its own; ``content`` is the file as it stands."""
+    """``None`` stands for a table with a fault of its own; ``content`` is the file as it stands,
+    ``folder`` where it is."""
 
     content: Mapping[str, Any]
+    folder: Path
     shop: Shop
     header: Header | None
     overrides: Overrides | None
@@ -95,11 +98,11 @@ class Parts:
         works: list[Work | None] = []
         if self.header is not None and self.stock is not None and self.zero is not None:
             tools = {one.number: one.tool(one.number) for one in self.tools if one is not None}
-            works.extend(lying(self.header.units, self.stock, self.zero, known, tools))
+            works.extend(lying(self.header.units, self.stock, self.zero, known, tools, self.folder))
         for index, setup in enumerate(self.setups[: len(works)]):
             work = works[index]
             if work is not None and any(one is None for one in setup.operations):
-                works[index] = Work(work.units, work.raw, work.finished, None, work.placement)
+                works[index] = Work(work.units, work.raw, work.finished, None, work.placement, work.folder)
         return (*works, *[None] * (len(self.setups) - len(works)))
 
     def _completed(

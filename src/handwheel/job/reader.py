@@ -64,7 +64,7 @@ def read_job_text(text: str, name: str, shop: Path | None = None, *, file: str |
     units: Units = "in" if content.get("units") == "in" else "mm"
     reader = Reader(units)
     _refuse_newer(content, reader, label)
-    parts = _parts(content, reader, ours)
+    parts = _parts(content, reader, ours, Path(label).parent)
     check(parts, reader)
     if reader.problems:
         raise JobError(label, reader.problems)
@@ -84,7 +84,7 @@ def _refuse_newer(content: Mapping[str, Any], reader: Reader, file: str) -> None
         raise JobError(file, reader.problems)
 
 
-def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
+def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop, folder: Path) -> Parts:
     for key, value in content.items():
         if key in RENAMED:
             reader.add(key, value, "is the old name of this table", RENAMED[key])
@@ -95,6 +95,7 @@ def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop) -> Parts:
     system = "inch" if reader.units == "in" else "metric"
     return Parts(
         content=content,
+        folder=folder,
         shop=shop,
         header=reader.table(Header, _keys_of(Header, content), ""),
         overrides=reader.table(Overrides, _keys_of(Overrides, content), ""),

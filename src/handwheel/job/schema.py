@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any, Final
 
+from handwheel.job.operations import OPERATIONS
 from handwheel.job.tables import JobFile
 from handwheel.shop import load_shop
 
@@ -53,7 +54,14 @@ def json_schema() -> dict[str, Any]:
         ],
         "description": tables["Along"]["description"],
     }
-    for name in ("Facing", "SideMilling", "Spot", "Drill", "Ream", "Counterbore"):
+    tables["Entry"] = {
+        "anyOf": [
+            {"enum": ["plunge", "ramp", "hole"]},
+            {key: tables["Entry"][key] for key in _SHAPE if key in tables["Entry"]},
+        ],
+        "description": tables["Entry"]["description"],
+    }
+    for name in (model.__name__ for model in OPERATIONS.values()):
         tables[name]["required"].append("do")
         tables[name]["properties"].pop("points", None)
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 from handwheel.path.box import Box
@@ -44,7 +45,8 @@ class Work:
     """The work in a set-up's frame, mm.
 
     ``raw`` is the block that holds it as it is by then, ``finished`` the block between the finished faces; ``top`` is
-    the Z that facing leaves (``None``: not known); ``placement`` leads from the part's frame to this one.
+    the Z that facing leaves (``None``: not known); ``placement`` leads from the part's frame to this one. ``folder``
+    is where drawing files are.
     """
 
     units: Units
@@ -52,6 +54,7 @@ class Work:
     finished: Box
     top: float | None = None
     placement: Placement = AS_DRAWN
+    folder: Path = Path()
 
     @property
     def upper_face(self) -> float:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.path.box import Box
+from handwheel.path.box import Box, Point
 from handwheel.path.placement import Placement
 from handwheel.path.prism import PIECE, Prism
 
@@ -43,6 +43,12 @@ class Bore:
         for axis, middle in zip((one for one in range(3) if one != self.axis), self.centre, strict=True):
             low[axis], high[axis] = middle - self.radius, middle + self.radius
         return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point of its box is within it."""
+        a, b = (value for index, value in enumerate(point) if index != self.axis)
+        done = (point[self.axis] - self.full) / (self.tip - self.full) if self.tip != self.full else 0.0
+        return math.hypot(a - self.centre[0], b - self.centre[1]) < self.radius * (1.0 - max(0.0, done))
 
     def placed(self, placement: Placement) -> Bore:
         """The same, turned and displaced."""
@@ -80,6 +86,12 @@ class Meant:
         if isinstance(self.solid, Box):
             return (self.solid,)
         return self.solid.boxes_within if isinstance(self.solid, Prism) else ()
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point is within it."""
+        if not all(low < value < high for low, value, high in zip(self.box.low, point, self.box.high, strict=True)):
+            return False
+        return isinstance(self.solid, Box) or self.solid.holds(point)
 
     def placed(self, placement: Placement) -> Meant:
         """The same, turned and displaced."""

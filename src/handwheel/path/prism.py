@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.path.arc import FULL, Arc, quarters
-from handwheel.path.box import Box
+from handwheel.path.box import Box, Point
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
 from handwheel.path.placement import Placement
@@ -71,6 +71,11 @@ class Prism:
         base, end = (there((0.0, 0.0), along)[axis] for along in (self.base, self.end))
         outlines = tuple(tuple(turned(piece) for piece in chain) for chain in self.outlines)
         return replace(self, axis=axis, outlines=outlines, base=base, end=end)
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point of its box is within it; of one that grows, as it is at its base."""
+        a, b = (value for index, value in enumerate(point) if index != self.axis)
+        return any(low < b < high for low, high in _across(self.pieces(), a))
 
     def walls(self, spacing: float) -> Iterator[tuple[XY, XY]]:
         """Points along its outlines at most ``spacing`` apart, none at a corner, each with the unit vector to the left

@@ -30,8 +30,8 @@ def correction(plan: Plan, step: Step) -> tuple[str, ...]:
         )
     held = f"D{step.tool.number}"
     finish = next(one for one in plan.steps if _corrected_in(plan, one) is step)
-    if any(size.is_gap for size in step.measuring):
-        return _of_a_gap(step, held)
+    if not finish.sides:
+        return _of_walls(step, held)
     if not _is_second_side(plan, finish):
         after = f"The side opposite was not cut with {held}: leave the change in, for what follows and the next part."
     elif gives_back(plan, finish):
@@ -46,12 +46,19 @@ def correction(plan: Plan, step: Step) -> tuple[str, ...]:
     )
 
 
-def _of_a_gap(step: Step, held: str) -> tuple[str, ...]:
-    """A gap grows as its walls are cut: both by half of what D changes, or one by all of it."""
-    take = "take that off" if step.measuring[0].walls == 2 else "take twice that off"
+def _of_walls(step: Step, held: str) -> tuple[str, ...]:
+    """A size between two walls: where the last cut makes both, each moves by half of what D changes, else one by half
+    of it. A gap grows as metal comes off."""
+    both = step.measuring[0].walls == 2
+    take, add = ("take that off", "add it to") if both else ("take twice that off", "add twice it to")
+    said = (
+        ("Wanted minus measured = too small", "too large")
+        if step.measuring[0].is_gap
+        else ("Measured minus wanted = too much", "too small")
+    )
     return (
         *(["Correct once, for the size with the closest limits."] if len(step.measuring) > 1 else []),
-        f"Wanted minus measured = too small: {take} {held}, then go on. A minus means too large: add it to {held}.",
+        f"{said[0]}: {take} {held}, then go on. A minus means {said[1]}: {add} {held} instead.",
         "Leave the change in, for what follows and the next part.",
     )
 

@@ -130,7 +130,14 @@ class SideStroke(Stroke):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inner(Stroke):
-    """A stroke within the work: along a slot, round a pocket, outside an outline."""
+    """A stroke within the work: along a slot, round a pocket, outside an outline.
+
+    ``rim`` is the radius with which the cutter makes the wall, where that is not its own (0): a chamfer mill's is what
+    its cone has there. ``cusp`` is what may stay between the settings of an arc by hand (0: the usual), mm.
+    """
+
+    rim: float = 0.0
+    cusp: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,12 @@ from collections.abc import Iterator
 from types import ModuleType
 
 from handwheel.job import Facing, SideMilling
+from handwheel.job.chamfer import Chamfer
 from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.outline_milling import OutlineMilling
+from handwheel.job.pocket import Pocket
 from handwheel.job.slot import Slot
-from handwheel.plan import face, hole, side, slot
+from handwheel.plan import chamfer, face, hole, outline, pocket, side, slot
 from handwheel.plan.model import Plan, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
@@ -20,6 +23,9 @@ MODULES: dict[type, ModuleType] = {
     Facing: face,
     SideMilling: side,
     Slot: slot,
+    Pocket: pocket,
+    OutlineMilling: outline,
+    Chamfer: chamfer,
     Spot: hole,
     Drill: hole,
     Ream: hole,

@@ -22,6 +22,9 @@ FEED_STEP = {"in": 2.54, "mm": 1.0}
 """A feed is said to a tenth of an inch or a whole millimetre a minute, downwards."""
 
 
+RUBS = 0.3
+"""Under this share of the chip load the spindle is set slower by hand: teeth that take too little rub (common
+practice)."""
 PLUNGE_SHARE = 0.5
 """Of the feed, straight down into metal: common practice."""
 
@@ -116,6 +119,9 @@ def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> S
         limit, reason = setup.job.by_program.feed_max, "held to the machine's greatest feed"
     if feed > limit:
         feed, held = limit, reason
+        if by_hand and feed < RUBS * table_feed(rpm, tool.flutes, chip_load):
+            rpm = machine.rpm.highest_not_above(feed / (RUBS * tool.flutes * chip_load))
+            held = f"{reason}; the spindle slower for it, so that the teeth cut and do not rub"
     feed = _said(feed, setup.job.units)
     return Speeds(
         calculated=calculated,

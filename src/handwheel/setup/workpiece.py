@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 
 from handwheel.job import Dimension, Job, SetupEntry, Work
 from handwheel.job.lying import lying
@@ -144,7 +145,7 @@ class Workpiece:
 def workpieces(job: Job) -> tuple[Workpiece, ...]:
     """The work in each set-up of a job, in order."""
     tools = {tool.number: tool for tool in job.tools}
-    works = tuple(lying(job.units, job.stock, job.zero, job.setups, tools))
+    works = tuple(lying(job.units, job.stock, job.zero, job.setups, tools, Path(job.file).parent))
     meant = [
         [
             solid.placed(work.placement.inverse())

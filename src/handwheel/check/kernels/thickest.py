@@ -119,7 +119,7 @@ def _prism(
     """The stretches of a ray that are within a prism, into ``found``. Upright walls may stand off by the slack; with
     ``fillets`` what a cutter's corner leaves at their foot is no part of it."""
     along, base, end, draft = int(solid[15]), solid[16], solid[17], solid[18]
-    wider = 0.0 if draft > 0.0 else (-solid[14] - solid[21] if fillets else solid[14])
+    wider = (-solid[21] if fillets else 0.0) if draft > 0.0 else (-solid[14] - solid[21] if fillets else solid[14])
     if along == axis:
         rise = along_prism(pieces, a, b, draft, wider)
         if fillets and solid[6] > 0.0 and not _is_outside(base, stock, axis):

@@ -1,0 +1,135 @@
+"""The last cut round a closed wall, inside a pocket or outside an outline, and the sizes that it makes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+import numpy as np
+
+from handwheel.job import Dimension
+from handwheel.job.outline_milling import OutlineMilling
+from handwheel.job.pocket import Pocket
+from handwheel.motion import Side, Tool
+from handwheel.path.arc import Arc
+from handwheel.path.line import XY
+from handwheel.path.outline import Outline
+from handwheel.plan.leads import Leads, Room, leads
+from handwheel.plan.model import Inner, Route, Step
+from handwheel.plan.speeds import Speeds
+from handwheel.plan.strokes import even_steps
+from handwheel.plan.within import along_wall, measuring
+from handwheel.plan.words import Numbering
+from handwheel.setup import Setup
+from handwheel.tolerances import CONTACT
+
+Walled = Pocket | OutlineMilling
+FURTHEST = 4.0
+"""So many cutter radii off the wall it is looked for room to come down."""
+
+
+def wall_strokes(
+    setup: Setup, operation: Walled, tool: Tool, cut: Literal["conventional", "climb"], top: float
+) -> Iterator[Inner]:
+    """All round the wall, at full depth where the flutes allow."""
+    outline = operation.outline(setup.work).started_at()
+    inside = isinstance(operation, Pocket)
+    chain, side = along_wall(outline.pieces if inside else outline.clockwise, cut)
+    lead = _leads(outline, chain[0].start, chain[0].start_direction, side, tool.diameter / 2, operation.finish, inside)
+    bottom = operation.lowest(setup.work, tool)
+    down = even_steps(top, bottom, tool.flute_length)
+    for above, level in zip((top, *down), down, strict=False):
+        yield Inner(
+            purpose="finish",
+            chain=chain,
+            level=level,
+            side=side,
+            cutting=cut,
+            width=operation.finish,
+            depth=above - level,
+            run_up=lead.run_up,
+            lead_in=lead.into,
+            lead_out=lead.out,
+            cusp=operation.cusp_by_hand(setup.work) if isinstance(operation, OutlineMilling) else 0.0,
+        )
+
+
+def _leads(outline: Outline, at: XY, along: XY, side: Side, radius: float, finish: float, inside: bool) -> Leads:
+    sign = -1.0 if inside else 1.0
+
+    def over(point: XY) -> float:
+        return sign * float(outline.distance(np.array([point]))[0]) - radius
+
+    sense = 1.0 if side is Side.LEFT else -1.0
+    aside = (-along[1] * sense, along[0] * sense)
+    offs = np.linspace(radius, FURTHEST * radius, 61)
+    room = sign * outline.distance(np.array(at) + offs[:, None] * np.array(aside))
+    # away from this wall only so far as another one is not nearer
+    nearest = np.flatnonzero(np.diff(room) < 0.0)
+    middle = float(offs[nearest[0]] if len(nearest) else offs[-1])
+    try:
+        return leads(at, along, side, radius, finish + 0.1 * radius, Room(over, finish - CONTACT, middle))
+    except ValueError:
+        # no room to come in on an arc: straight onto the wall, and the proof tells what comes of it
+        return Leads((), (), ())
+
+
+def makes_gap(operation: Walled, setup: Setup, tool: Tool, size: Dimension) -> bool:
+    """Whether both ends of a size of the drawing are on the wall: a gap within a pocket, an outside size of an
+    outline."""
+    of = "inside" if isinstance(operation, Pocket) else "outside"
+    if size.of != of or size.axis == "z":
+        return False
+    bottom = operation.lowest(setup.work, tool)
+    if not bottom < size.through["z"] <= setup.finished_top + CONTACT:
+        return False
+    outline = operation.outline(setup.work)
+    (x0, y0), (x1, y1) = outline.box2
+    at = {**size.through, size.axis: size.at if size.at is not None else (x0 + x1, y0 + y1)["xy".index(size.axis)] / 2}
+    return bool(outline.holds(np.array([[at["x"], at["y"]]]))[0])
+
+
+def measuring_stop(
+    setup: Setup, operation: Walled, tool: Tool, running: Speeds, numbering: Numbering
+) -> Iterator[Step]:
+    """Before the last cut, where a size of the drawing ends on the wall."""
+    if operation.measure is False or operation.finish <= CONTACT:
+        return
+    sizes = [size for size in setup.dimensions if makes_gap(operation, setup, tool, size)]
+    if not sizes:
+        return
+    yield Step(
+        number=next(numbering),
+        kind="measure",
+        operation=operation.name,
+        title=f"{operation.name}: stop, clean, deburr and measure {' and '.join(one.name for one in sizes)}",
+        why="What the gauge reads now tells how much the last cut must take: cut the difference, not the plan.",
+        hazard="Spindle off and stopped before a hand goes in; burrs and chips are sharp, the cutter too.",
+        tool=tool,
+        speeds=running,
+        compensation=operation.compensation,
+        measuring=tuple(measuring(sizes, operation.finish, 2, is_gap=isinstance(operation, Pocket))),
+    )
+
+
+def finish_step(
+    setup: Setup, operation: Walled, tool: Tool, running: Speeds, route: Route, top: float, numbering: Numbering
+) -> Step:
+    """The step that cuts the wall to size."""
+    cut = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
+    strokes = tuple(wall_strokes(setup, operation, tool, cut, top))
+    arcs = any(isinstance(piece, Arc) for piece in strokes[0].chain)
+    return Step(
+        number=next(numbering),
+        kind="finish",
+        operation=operation.name,
+        title=f"{operation.name}: finish the wall all round",
+        why="A light, even last cut gives size and surface."
+        + (" By hand its arcs are made by coordinates, by program each is one block." if arcs else ""),
+        hazard="The finished edges are sharp: deburr before you touch or re-seat the work.",
+        tool=tool,
+        speeds=running,
+        cutting=cut,
+        strokes=strokes,
+        compensation=operation.compensation,
+    )
