@@ -8,9 +8,10 @@ lies on the side away from the work. The other order cuts into it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,13 +20,33 @@ from handwheel.path.chain import Chain, straight
 from handwheel.path.line import XY, Line
 from handwheel.path.offset import Piece
 from handwheel.path.outline import Outline, cut_piece
-from handwheel.path.pieces import table
+from handwheel.path.pieces import Bools, table
 from handwheel.tolerances import CONTACT, SNAP
 
 QUARTER = math.pi / 2
 
-Step = tuple[XY, XY, XY]
-"""A point, the stair's corner, the next point."""
+SHARE_FOR_CORNERS = 0.25
+"""How much of the bound a stair may stay short of an inside corner of its path."""
+
+BACK = 12
+"""So many settings beside an inside corner are passed over at most to get round it."""
+
+
+class Step(NamedTuple):
+    """From a point over the stair's corner to the next point; ``piece`` is the stretch of the path between them."""
+
+    piece: Piece
+    corner: XY
+
+    @property
+    def start(self) -> XY:
+        """Where it begins."""
+        return self.piece.start
+
+    @property
+    def end(self) -> XY:
+        """Where it ends."""
+        return self.piece.end
 
 
 @dataclass(frozen=True)
@@ -75,7 +96,9 @@ def cusp_along(step: float, cutter_radius: float) -> float:
     return cutter_radius - _half_width(cutter_radius, step / 2)
 
 
-def by_coordinates(path: Chain, cutter_radius: float, bound: float, *, work_left: bool) -> Stairs:
+def by_coordinates(
+    path: Chain, cutter_radius: float, bound: float, *, work_left: bool, wall: Outline | None = None
+) -> Stairs:
     """The way of a cutter's centre as settings of X and Y.
 
     Parameters
@@ -84,11 +107,18 @@ def by_coordinates(path: Chain, cutter_radius: float, bound: float, *, work_left
     cutter_radius : mm
     bound : the greatest cusp that may be left for the file, mm
     work_left : whether the work is on the left of the motion
+    wall : the finished outline, where the path has inside corners: near these the corner of a stair would cut into the
+        next wall, so that settings come nearer to each other there and pass over the last bit of the corner
 
     Returns
     -------
     Stairs
         Every point of ``points`` is on the path, those of one quadrant of an arc at even angles.
+
+    Raises
+    ------
+    ValueError
+        Where there is no way by X and Y round an inside corner.
 
     >>> quarter = Arc((0.0, 0.0), (10.0, 0.0), (0.0, 10.0), math.pi / 2)
     >>> stairs = by_coordinates((quarter,), 5.0, 0.4, work_left=True)
@@ -97,13 +127,78 @@ def by_coordinates(path: Chain, cutter_radius: float, bound: float, *, work_left
     """
     if not bound > 0.0:
         raise ValueError("an arc by coordinates leaves a cusp: its bound is more than zero")
-    points: list[XY] = [path[0].start] if path else []
-    way: list[XY] = list(points)
-    for piece in path:
-        for _, corner, end in _steps(piece, cutter_radius, bound, work_left):
-            points.append(end)
-            way += [corner, end]
+    steps = [step for piece in path for step in _steps(piece, cutter_radius, bound, work_left)]
+    if wall is not None and steps:
+        inside = bool(wall.holds(np.array([path[0].start]))[0])
+        steps = _cleared(steps, _Room(wall, cutter_radius, inside), bound * SHARE_FOR_CORNERS, work_left)
+    if not steps:
+        return Stairs((), ())
+    points = [steps[0].start]
+    for step in steps:
+        points += [step.start] if step.start != points[-1] else []
+        points.append(step.end)
+    way = [corner for step in steps for corner in (step.start, step.corner, step.end)]
     return Stairs(tuple(points), straight(way))
+
+
+@dataclass(frozen=True)
+class _Room:
+    """Where a cutter's centre may be."""
+
+    wall: Outline
+    cutter_radius: float
+    inside: bool
+
+    def free(self, steps: Sequence[Step]) -> Bools:
+        """Whether each of some steps keeps clear of the wall."""
+        shares = np.linspace(0.0, 1.0, 9)
+        starts, ends = (np.array([getattr(one.piece, end) for one in steps]) for end in ("start", "end"))
+        corners = np.array([one.corner for one in steps])
+        places = np.concatenate(
+            [a + (b - a) * share for a, b in ((starts, corners), (corners, ends)) for share in shares]
+        )
+        away = self.wall.distance(places) * (-1.0 if self.inside else 1.0)
+        free: Bools = away.reshape(-1, len(steps)).min(axis=0) >= self.cutter_radius - CONTACT / 2
+        return free
+
+
+def _cleared(steps: list[Step], room: _Room, least: float, work_left: bool) -> list[Step]:
+    """Steps that cut into a wall halved until they do not; what still does at the least size is passed over."""
+    while True:
+        free = room.free(steps).tolist()
+        if all(free):
+            break
+        finer: list[Step] = []
+        for step, good in zip(steps, free, strict=True):
+            if good:
+                finer.append(step)
+            elif step.piece.length > least:
+                halves = (cut_piece(step.piece, 0.0, 0.5), cut_piece(step.piece, 0.5, 1.0))
+                finer += [Step(half, _corner(half.start, half.end, work_left)) for half in halves]
+        steps = finer
+    bridged = steps[:1]
+    rest = steps[1:]
+    while rest:
+        if math.dist(bridged[-1].end, rest[0].start) > CONTACT:
+            bridged, rest = _bridged(bridged, rest, room)
+        bridged.append(rest.pop(0))
+    return bridged
+
+
+def _bridged(before: list[Step], after: list[Step], room: _Room) -> tuple[list[Step], list[Step]]:
+    """The steps on both sides of an inside corner, with one between them that keeps clear of either wall."""
+    for passed in range(2 * BACK):
+        for back in range(max(0, passed - BACK), min(passed, BACK, len(before) - 1) + 1):
+            on = passed - back
+            if on >= len(after):
+                continue
+            a, b = before[len(before) - 1 - back].end, after[on].start
+            over = [Step(Line(a, b), corner) for corner in ((b[0], a[1]), (a[0], b[1]))]
+            free = room.free(over)
+            if free.any():
+                return [*before[: len(before) - back], over[int(np.argmax(free))]], after[on:]
+    x, y = before[-1].end
+    raise ValueError(f"there is no way by X and Y round the corner at ({x:.7g}, {y:.7g})")
 
 
 def gouge(moves: Chain, outline: Outline, cutter_radius: float, *, inside: bool) -> float:
@@ -139,8 +234,12 @@ def _steps(piece: Piece, cutter_radius: float, bound: float, work_left: bool) ->
         shares = np.linspace(0.0, 1.0, count + 1)
         points = [(x, y) for x, y in both.at(np.zeros(count + 1, dtype=np.intp), shares).tolist()]
         points[0], points[-1] = part.start, part.end
-        for start, end in pairwise(points):
-            yield start, _corner(start, end, work_left), end
+        for index, (start, end) in enumerate(pairwise(points)):
+            yield Step(_between(part, index / count, (index + 1) / count, start, end), _corner(start, end, work_left))
+
+
+def _between(part: Piece, first: float, last: float, start: XY, end: XY) -> Piece:
+    return Arc(part.centre, start, end, part.turn * (last - first)) if isinstance(part, Arc) else Line(start, end)
 
 
 def _parts(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[tuple[Piece, int]]:
