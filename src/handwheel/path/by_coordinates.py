@@ -15,15 +15,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from handwheel.path.arc import FULL, Arc
+from handwheel.path.arc import FULL, QUARTER, Arc, quarters
 from handwheel.path.chain import Chain, straight
 from handwheel.path.line import XY, Line
 from handwheel.path.offset import Piece
 from handwheel.path.outline import Outline, cut_piece
 from handwheel.path.pieces import Bools, table
 from handwheel.tolerances import CONTACT, SNAP
-
-QUARTER = math.pi / 2
 
 SHARE_FOR_CORNERS = 0.25
 """How much of the bound a stair may stay short of an inside corner of its path."""
@@ -32,7 +30,7 @@ BACK = 12
 """So many settings beside an inside corner are passed over at most to get round it."""
 
 
-class Step(NamedTuple):
+class Stair(NamedTuple):
     """From a point over the stair's corner to the next point; ``piece`` is the stretch of the path between them."""
 
     piece: Piece
@@ -125,12 +123,7 @@ def by_coordinates(
     >>> len(stairs.points), [tuple(round(value, 3) for value in move.end) for move in stairs.moves[:2]]
     (4, [(10.0, 5.0), (8.66, 5.0)])
     """
-    if not bound > 0.0:
-        raise ValueError("an arc by coordinates leaves a cusp: its bound is more than zero")
-    steps = [step for piece in path for step in _steps(piece, cutter_radius, bound, work_left)]
-    if wall is not None and steps:
-        inside = bool(wall.holds(np.array([path[0].start]))[0])
-        steps = _cleared(steps, _Room(wall, cutter_radius, inside), bound * SHARE_FOR_CORNERS, work_left)
+    steps = stairs_along(path, cutter_radius, bound, work_left=work_left, wall=wall)
     if not steps:
         return Stairs((), ())
     points = [steps[0].start]
@@ -141,6 +134,19 @@ def by_coordinates(
     return Stairs(tuple(points), straight(way))
 
 
+def stairs_along(
+    path: Chain, cutter_radius: float, bound: float, *, work_left: bool, wall: Outline | None = None
+) -> list[Stair]:
+    """The same stair by stair, each with the stretch of the path that it stands for."""
+    if not bound > 0.0:
+        raise ValueError("an arc by coordinates leaves a cusp: its bound is more than zero")
+    steps = [step for piece in path for step in _steps(piece, cutter_radius, bound, work_left)]
+    if wall is None or not steps:
+        return steps
+    inside = bool(wall.holds(np.array([path[0].start]))[0])
+    return _cleared(steps, _Room(wall, cutter_radius, inside), bound * SHARE_FOR_CORNERS, work_left)
+
+
 @dataclass(frozen=True)
 class _Room:
     """Where a cutter's centre may be."""
@@ -149,7 +155,7 @@ class _Room:
     cutter_radius: float
     inside: bool
 
-    def free(self, steps: Sequence[Step]) -> Bools:
+    def free(self, steps: Sequence[Stair]) -> Bools:
         """Whether each of some steps keeps clear of the wall."""
         shares = np.linspace(0.0, 1.0, 9)
         starts, ends = (np.array([getattr(one.piece, end) for one in steps]) for end in ("start", "end"))
@@ -162,19 +168,19 @@ class _Room:
         return free
 
 
-def _cleared(steps: list[Step], room: _Room, least: float, work_left: bool) -> list[Step]:
+def _cleared(steps: list[Stair], room: _Room, least: float, work_left: bool) -> list[Stair]:
     """Steps that cut into a wall halved until they do not; what still does at the least size is passed over."""
     while True:
         free = room.free(steps).tolist()
         if all(free):
             break
-        finer: list[Step] = []
+        finer: list[Stair] = []
         for step, good in zip(steps, free, strict=True):
             if good:
                 finer.append(step)
             elif step.piece.length > least:
                 halves = (cut_piece(step.piece, 0.0, 0.5), cut_piece(step.piece, 0.5, 1.0))
-                finer += [Step(half, _corner(half.start, half.end, work_left)) for half in halves]
+                finer += [Stair(half, corner_away(half.start, half.end, work_left)) for half in halves]
         steps = finer
     bridged = steps[:1]
     rest = steps[1:]
@@ -185,7 +191,7 @@ def _cleared(steps: list[Step], room: _Room, least: float, work_left: bool) -> l
     return bridged
 
 
-def _bridged(before: list[Step], after: list[Step], room: _Room) -> tuple[list[Step], list[Step]]:
+def _bridged(before: list[Stair], after: list[Stair], room: _Room) -> tuple[list[Stair], list[Stair]]:
     """The steps on both sides of an inside corner, with one between them that keeps clear of either wall."""
     for passed in range(2 * BACK):
         for back in range(max(0, passed - BACK), min(passed, BACK, len(before) - 1) + 1):
@@ -193,7 +199,7 @@ def _bridged(before: list[Step], after: list[Step], room: _Room) -> tuple[list[S
             if on >= len(after):
                 continue
             a, b = before[len(before) - 1 - back].end, after[on].start
-            over = [Step(Line(a, b), corner) for corner in ((b[0], a[1]), (a[0], b[1]))]
+            over = [Stair(Line(a, b), corner) for corner in ((b[0], a[1]), (a[0], b[1]))]
             free = room.free(over)
             if free.any():
                 return [*before[: len(before) - back], over[int(np.argmax(free))]], after[on:]
@@ -228,18 +234,18 @@ def _half_width(cutter_radius: float, off: float) -> float:
     return math.sqrt((cutter_radius - off) * (cutter_radius + off))
 
 
-def _steps(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[Step]:
+def _steps(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[Stair]:
     for part, count in _parts(piece, cutter_radius, bound, work_left):
         both = table([part])
         shares = np.linspace(0.0, 1.0, count + 1)
         points = [(x, y) for x, y in both.at(np.zeros(count + 1, dtype=np.intp), shares).tolist()]
         points[0], points[-1] = part.start, part.end
-        for index, (start, end) in enumerate(pairwise(points)):
-            yield Step(_between(part, index / count, (index + 1) / count, start, end), _corner(start, end, work_left))
+        for start, end in pairwise(points):
+            yield Stair(_between(part, count, start, end), corner_away(start, end, work_left))
 
 
-def _between(part: Piece, first: float, last: float, start: XY, end: XY) -> Piece:
-    return Arc(part.centre, start, end, part.turn * (last - first)) if isinstance(part, Arc) else Line(start, end)
+def _between(part: Piece, count: int, start: XY, end: XY) -> Piece:
+    return Arc(part.centre, start, end, part.turn / count) if isinstance(part, Arc) else Line(start, end)
 
 
 def _parts(piece: Piece, cutter_radius: float, bound: float, work_left: bool) -> Iterator[tuple[Piece, int]]:
@@ -247,22 +253,11 @@ def _parts(piece: Piece, cutter_radius: float, bound: float, work_left: bool) ->
     if isinstance(piece, Line):
         along = any(abs(a - b) <= SNAP for a, b in zip(piece.start, piece.end, strict=True))
         longest = 2.0 * _half_width(cutter_radius, max(0.0, cutter_radius - bound))
-        yield piece, 1 if along else math.ceil(piece.length / longest - SNAP)
+        yield piece, 1 if along else max(1, math.ceil(piece.length / longest - SNAP))
         return
     widest = _widest(piece, cutter_radius, bound, work_left)
-    shares = [0.0, *_quadrants(piece), 1.0]
-    for start, end in pairwise(shares):
-        part = cut_piece(piece, start, end)
-        yield part, math.ceil(abs(piece.turn) * (end - start) / widest - SNAP)
-
-
-def _quadrants(arc: Arc) -> list[float]:
-    """How much of an arc is done where it turns from one quadrant into the next."""
-    first = math.atan2(arc.start[1] - arc.centre[1], arc.start[0] - arc.centre[0])
-    low, high = sorted((first, first + arc.turn))
-    turns = [k * QUARTER for k in range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)]
-    slack = CONTACT / arc.radius
-    return sorted((turn - first) / arc.turn for turn in turns if low + slack < turn < high - slack)
+    for part in quarters(piece):
+        yield part, max(1, math.ceil(abs(part.turn) / widest - SNAP))
 
 
 def _widest(arc: Arc, cutter_radius: float, bound: float, work_left: bool) -> float:
@@ -281,7 +276,7 @@ def _widest(arc: Arc, cutter_radius: float, bound: float, work_left: bool) -> fl
     return min(QUARTER, overlap, 2.0 * math.acos(max(-1.0, min(1.0, cosine))) or FULL)
 
 
-def _corner(start: XY, end: XY, work_left: bool) -> XY:
+def corner_away(start: XY, end: XY, work_left: bool) -> XY:
     """The corner of a step that is away from the work: where the wheel turned first leads to."""
     x_first, y_first = (end[0], start[1]), (start[0], end[1])
     way = (end[0] - start[0], end[1] - start[1])
