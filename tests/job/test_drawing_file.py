@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
@@ -174,3 +175,22 @@ def test_a_hundred_thousand_entities_are_refused_in_bounded_time(tmp_path: Path)
     with pytest.raises(DrawingError, match="more than 20,000 lines and arcs"):
         read_outline(tmp_path / "plate.dxf", "PLATE")
     assert perf_counter() - begun < 60.0
+
+
+def test_a_broken_file_is_told_and_never_a_traceback(tmp_path: Path) -> None:
+    lines = _saved(tmp_path, _stadium).read_text(encoding="utf-8").splitlines()
+    entities = lines.index("ENTITIES")
+    dice = random.Random(1)
+    words = ["", "x", "nan", "inf", "1e400", "-1", "0", "SPLINE", "9" * 20]
+    told = 0
+    for _ in range(300):
+        broken = list(lines)
+        for _ in range(dice.randint(1, 3)):
+            at = dice.choice([dice.randrange(len(lines)), min(len(lines) - 1, entities + dice.randrange(90))])
+            broken[at] = dice.choice([*words, dice.choice(lines)])
+        (tmp_path / "plate.dxf").write_text("\n".join(broken), encoding="utf-8")
+        try:
+            read_outline(tmp_path / "plate.dxf", "PLATE")
+        except DrawingError:
+            told += 1
+    assert told > 100

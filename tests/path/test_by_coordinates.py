@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from outlines import polygon, rounded, star
+from outlines import polygon, random_outline, rounded, star
 
 from handwheel.path.arc import Arc
 from handwheel.path.by_coordinates import by_coordinates, cusp_along, cusp_inside, cusp_outside, gouge
@@ -57,20 +57,20 @@ def _check(outline: Outline, radius: float, bound: float, *, inside: bool, clock
     """Nothing of the part is cut, and what stands on it is nowhere thicker than the bound."""
     for centre in offset(outline, -radius if inside else radius):
         path = centre.clockwise if clockwise else centre.pieces
-        stairs = by_coordinates(path, radius, bound, work_left=clockwise if inside else not clockwise)
+        stairs = by_coordinates(path, radius, bound, work_left=clockwise if inside else not clockwise, wall=outline)
         assert all(abs(m.start[0] - m.end[0]) < 1e-9 or abs(m.start[1] - m.end[1]) < 1e-9 for m in stairs.moves)
         assert np.abs(centre.table.distance(np.array(stairs.points))).max() < 1e-9
-        part = polygon(outline, 1e-6)
-        swept = _swept(stairs, radius)
+        part, middle = polygon(outline, 1e-6), polygon(centre, 1e-6)
+        swept, exact = _swept(stairs, radius), _swept_path(centre, radius)
         if inside:
             assert swept.difference(part.buffer(1e-4)).area < 1e-9
-            exact = _swept_path(centre, radius)
-            left = exact.difference(swept.union(polygon(centre, 1e-6)))
-            assert left.intersection(part.buffer(-bound * 1.01 - 1e-4)).area < 1e-9
+            wall_side = part.buffer(radius).difference(middle)
         else:
             assert swept.intersection(part.buffer(-1e-4)).area < 1e-9
-            left = polygon(centre, 1e-6).difference(swept)
-            assert left.difference(part.buffer(bound * 1.01 + 1e-4, quad_segs=400)).area < 1e-9
+            wall_side = middle
+        left = wall_side.intersection(exact).difference(swept)
+        beyond = shapely.difference(wall_side, exact, grid_size=1e-7)
+        assert left.difference(beyond.buffer(bound * 1.01 + 2e-4, quad_segs=100)).area < 1e-7
         assert gouge(stairs.moves, outline, radius, inside=inside) < 1e-6
 
 
@@ -95,6 +95,22 @@ def test_outside_of_round_things_is_never_cut_into_and_left_within_the_cusp(boun
 def test_inside_of_round_things_likewise(clockwise: bool) -> None:
     for outline in (circle((3.0, -2.0), 50.0), rectangle((0, 0), (40, 25), 6.0)):
         _check(outline, 5.0, 0.05, inside=True, clockwise=clockwise)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_outlines_with_inside_corners_are_not_cut_into_beside_these(seed: int) -> None:
+    dice = random.Random(seed)
+    for inside in (False, True):
+        _check(random_outline(dice), 3.0, 0.05, inside=inside, clockwise=dice.random() < 0.5)
+
+
+def test_without_its_wall_the_stair_beside_an_inside_corner_cuts_into_the_next_wall() -> None:
+    wedge = rounded([(0, 0), (60, 20), (20, 50)], [0.0, 0.0, 0.0])
+    (centre,) = offset(wedge, -5.0)
+    blind = by_coordinates(centre.pieces, 5.0, 0.05, work_left=False)
+    assert gouge(blind.moves, wedge, 5.0, inside=True) > 0.1
+    told = by_coordinates(centre.pieces, 5.0, 0.05, work_left=False, wall=wedge)
+    assert gouge(told.moves, wedge, 5.0, inside=True) < 1e-6
 
 
 def test_convex_outlines_of_any_kind_are_never_gouged() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -30,6 +31,9 @@ dm (DXF reference, from memory)."""
 
 SPLINED: Final = 2 | 4 | 8 | 16 | 64
 """Flags of a polyline that is a curve or a mesh in truth, or lies in space (DXF reference, from memory)."""
+
+
+_SILENT: Final = logging.NullHandler()
 
 
 class DrawingError(ValueError):
@@ -93,7 +97,7 @@ class _Layer:
         names: dict[str, None] = {}
         there = []
         for entity in self.drawing.modelspace():
-            name = str(entity.dxf.get("layer", "0"))
+            name = str(entity.dxf.get("layer", "0")) if entity.dxf.is_supported("layer") else ""
             if name.casefold() == wanted:
                 there.append(entity)
             names.setdefault(name)
@@ -226,16 +230,20 @@ class _Layer:
 def _opened(file: Path) -> Drawing:
     import ezdxf
 
+    # Its remarks on the file's tables are for people who write drawings; without a handler they would go to the screen.
+    logging.getLogger("ezdxf").addHandler(_SILENT)
     try:
         if file.is_file() and file.stat().st_size > LARGEST_FILE:
             raise DrawingError("dxf", f"{file.name} is far too large", "a drawing of one part is enough")
-        return ezdxf.readfile(file)  # type: ignore[attr-defined,no-any-return,unused-ignore]
+        drawing = ezdxf.readfile(file)  # type: ignore[attr-defined,unused-ignore]
+        drawing.modelspace()
+    except DrawingError:
+        raise
     except FileNotFoundError:
         raise DrawingError("dxf", f"there is no file {file.name} beside the job", "its path starts there") from None
-    except (OSError, ezdxf.DXFError, ValueError, UnicodeError) as error:  # type: ignore[attr-defined,unused-ignore]
-        if isinstance(error, DrawingError):
-            raise
+    except Exception as error:  # a broken file may fail anywhere in the library that reads it
         raise DrawingError("dxf", f"{file.name} cannot be read as DXF: {error}", "save it again as DXF") from None
+    return drawing
 
 
 def _scale(drawing: Drawing, file: Path) -> float:
