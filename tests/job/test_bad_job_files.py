@@ -225,7 +225,7 @@ BAD = [
     ('"end-mill-1/2in-hss"', '"end-mill-1/2in-hss"\nshape = "tap"', "tool[2].pitch", None, "a tap needs its pitch"),
     ("number = 2\ndiameter", "number = 0\ndiameter", "offset[1].number", "0", "must be from 1 to 999"),
     ("[[operation]]", "[[offset]]\nnumber = 2\n[[operation]]", "offset[2].number", "2", "is there already"),
-    ('do = "face"', 'do = "bore"', "operation[1].do", '"pocket"', 'write do = "face" or "side"'),
+    ('do = "face"', 'do = "bore"', "operation[1].do", '"bore"', 'write do = "face" or "side"'),
     ('do = "face"\n', "", "operation[1].do", None, "is missing"),
     ("tool = 1", "tool = 7", "operation[1].tool", "7", "no [[tool]] has this number"),
     ("tool = 1", "tool = 3", "operation[1].tool", "3", "is a drill, which does not cut"),

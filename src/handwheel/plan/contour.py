@@ -10,11 +10,9 @@ import numpy as np
 from handwheel.job import Dimension
 from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
-from handwheel.motion import Side, Tool
+from handwheel.motion import Tool
 from handwheel.path.arc import Arc
-from handwheel.path.line import XY
-from handwheel.path.outline import Outline
-from handwheel.plan.leads import Leads, Room, leads
+from handwheel.plan.leads import Room, round_the_wall
 from handwheel.plan.model import Inner, Route, Step
 from handwheel.plan.speeds import Speeds
 from handwheel.plan.strokes import even_steps
@@ -24,18 +22,18 @@ from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
 Walled = Pocket | OutlineMilling
-FURTHEST = 4.0
-"""So many cutter radii off the wall it is looked for room to come down."""
 
 
 def wall_strokes(
     setup: Setup, operation: Walled, tool: Tool, cut: Literal["conventional", "climb"], top: float
 ) -> Iterator[Inner]:
     """All round the wall, at full depth where the flutes allow."""
-    outline = operation.outline(setup.work).started_at()
-    inside = isinstance(operation, Pocket)
-    chain, side = along_wall(outline.pieces if inside else outline.clockwise, cut)
-    lead = _leads(outline, chain[0].start, chain[0].start_direction, side, tool.diameter / 2, operation.finish, inside)
+    outline = operation.outline(setup.work)
+    inside, radius = isinstance(operation, Pocket), tool.diameter / 2
+    wall, side = along_wall(outline.pieces if inside else outline.clockwise, cut)
+    sign = -1.0 if inside else 1.0
+    room = Room(lambda point: sign * float(outline.distance(np.array([point]))[0]) - radius, operation.finish - CONTACT)
+    chain, lead = round_the_wall(wall, side, radius, operation.finish + 0.1 * radius, room)
     bottom = operation.lowest(setup.work, tool)
     down = even_steps(top, bottom, tool.flute_length)
     for above, level in zip((top, *down), down, strict=False):
@@ -52,26 +50,6 @@ def wall_strokes(
             lead_out=lead.out,
             cusp=operation.cusp_by_hand(setup.work) if isinstance(operation, OutlineMilling) else 0.0,
         )
-
-
-def _leads(outline: Outline, at: XY, along: XY, side: Side, radius: float, finish: float, inside: bool) -> Leads:
-    sign = -1.0 if inside else 1.0
-
-    def over(point: XY) -> float:
-        return sign * float(outline.distance(np.array([point]))[0]) - radius
-
-    sense = 1.0 if side is Side.LEFT else -1.0
-    aside = (-along[1] * sense, along[0] * sense)
-    offs = np.linspace(radius, FURTHEST * radius, 61)
-    room = sign * outline.distance(np.array(at) + offs[:, None] * np.array(aside))
-    # away from this wall only so far as another one is not nearer
-    nearest = np.flatnonzero(np.diff(room) < 0.0)
-    middle = float(offs[nearest[0]] if len(nearest) else offs[-1])
-    try:
-        return leads(at, along, side, radius, finish + 0.1 * radius, Room(over, finish - CONTACT, middle))
-    except ValueError:
-        # no room to come in on an arc: straight onto the wall, and the proof tells what comes of it
-        return Leads((), (), ())
 
 
 def makes_gap(operation: Walled, setup: Setup, tool: Tool, size: Dimension) -> bool:

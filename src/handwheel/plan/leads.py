@@ -13,7 +13,14 @@ from handwheel.motion import Side
 from handwheel.path.arc import Arc, tangent_point
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
+from handwheel.path.outline import cut_piece
 from handwheel.tolerances import CONTACT
+
+ALONG = (0.5, 0.65, 0.8, 0.9)
+"""Where on a line a wall may be begun, as shares of its length."""
+
+FURTHEST = 4.0
+"""So many cutter radii off the wall it is looked for room to come down."""
 
 STEEPEST, FLATTEST = 90, 20
 """The angle between the straight lead and the wall, degrees: as steep as the room allows."""
@@ -31,26 +38,41 @@ class Room(NamedTuple):
     """Where a cutter may stand before it is on the wall, mm.
 
     ``over`` tells how far a point of its centre is from where it would touch a finished wall; less than nothing: it
-    would cut into it. ``apart`` is how far it keeps off where it comes down, ``middle`` how far from the wall there is
-    the most room.
+    would cut into it. ``apart`` is how far it keeps off where it comes down.
     """
 
     over: Callable[[XY], float]
     apart: float
-    middle: float = math.inf
 
 
-def leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Room) -> Leads:
-    """The leads of a stroke that starts and ends at one point of a wall.
+def round_the_wall(wall: Chain, side: Side, radius: float, spare: float, room: Room) -> tuple[Chain, Leads]:
+    """A closed wall begun where there is room to come onto it, and its leads: in the middle of its longest line, else
+    nearer to that line's end, since a lead-in is longer than a lead-out.
 
     Parameters
     ----------
-    at : the point, mm
-    along : unit vector in which the stroke passes it
+    wall : a closed chain, in the direction of the cut
     side : of the wall on which the cutter is kept
     radius : of the cutter, mm
     spare : by how much the arc is larger than that, mm
     room : where the cutter may stand
+
+    Where there is room nowhere the leads are empty: straight onto the wall, and the proof tells what comes of it.
+    """
+    lines = [index for index, one in enumerate(wall) if isinstance(one, Line)]
+    at = max(lines or range(len(wall)), key=lambda index: wall[index].length)
+    for share in ALONG:
+        before, after = cut_piece(wall[at], 0.0, share), cut_piece(wall[at], share, 1.0)
+        begun = (after, *wall[at + 1 :], *wall[:at], before)
+        try:
+            return begun, _leads(begun[0].start, begun[0].start_direction, side, radius, spare, room)
+        except ValueError:
+            continue
+    return wall, Leads((), (), ())
+
+
+def _leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Room) -> Leads:
+    """The leads of a stroke that starts and ends at one point of a wall, passing it ``along`` a unit vector.
 
     Raises
     ------
@@ -64,11 +86,12 @@ def leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Room
     def place(forth: float, off: float) -> XY:
         return (at[0] + forth * along[0] + off * aside[0], at[1] + forth * along[1] + off * aside[1])
 
+    middle = _most_room(room, place, radius)
     for degrees in range(STEEPEST, FLATTEST - 1, -1):
         angle = math.radians(degrees)
         across, down = arc * math.sin(angle), arc * (1.0 - math.cos(angle))
         first, last, centre = place(-across, down), place(across, down), place(0.0, arc)
-        for straight in (arc, (room.middle - down) / math.sin(angle)):
+        for straight in (arc, (middle - down) / math.sin(angle)):
             if not arc <= straight < math.inf:
                 continue
             start = place(-across - straight * math.cos(angle), down + straight * math.sin(angle))
@@ -76,6 +99,18 @@ def leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Room
                 turn = sense * angle
                 return Leads((Line(start, first),), (Arc(centre, first, at, turn),), (Arc(centre, at, last, turn),))
     raise ValueError("there is no room for a lead-in")
+
+
+def _most_room(room: Room, place: Callable[[float, float], XY], radius: float) -> float:
+    """How far off the wall there is the most room before another wall comes nearer, mm."""
+    offs = [radius * (1.0 + (FURTHEST - 1.0) * index / 60) for index in range(61)]
+    over = [room.over(place(0.0, off)) for off in offs]
+    best = next((index for index in range(60) if over[index + 1] < over[index]), 60)
+    if 0 < best < 60:
+        # between two places, where what is gained on one side is lost on the other
+        rise, fall = over[best] - over[best - 1], over[best] - over[best + 1]
+        return offs[best] + (offs[1] - offs[0]) * (rise - fall) / (2.0 * max(rise, fall))
+    return offs[best]
 
 
 def from_outside(chain: Chain, side: Side, radius: float, length: float) -> Leads:

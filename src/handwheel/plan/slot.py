@@ -13,7 +13,7 @@ from handwheel.motion import Side, Tool
 from handwheel.path.chain import Chain, reversed_chain, straight
 from handwheel.path.line import XY, Line
 from handwheel.plan.entering import entering
-from handwheel.plan.leads import Leads, Room, from_outside, leads
+from handwheel.plan.leads import Leads, Room, from_outside, round_the_wall
 from handwheel.plan.model import Beside, Cutting, Inner, Route, Step
 from handwheel.plan.speeds import Speeds, speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
@@ -218,13 +218,10 @@ class _Slotting:
             return self._wall(
                 chain, side, from_outside(chain, side, self.radius, lead_in(self.setup, self.tool)), level, above
             )
-        halves = _from_the_middle(chain)
-        at, along = halves[0].start, halves[0].start_direction
         spare = self.operation.finish + 0.1 * self.radius
-
-        apart = min(self.operation.finish, self.spare) - CONTACT
-        room = Room(lambda point: self.spare - self._aside(point), apart, self.operation.width / 2)
-        return self._wall(halves, side, leads(at, along, side, self.radius, spare, room), level, above)
+        room = Room(lambda point: self.spare - self._aside(point), min(self.operation.finish, self.spare) - CONTACT)
+        begun, lead = round_the_wall(chain, side, self.radius, spare, room)
+        return self._wall(begun, side, lead, level, above)
 
     def _aside(self, point: XY) -> float:
         """How far a point is from the line between the middles of the round ends."""
@@ -304,14 +301,3 @@ class _Slotting:
             compensation=self.operation.compensation,
             measuring=tuple(measuring(sizes, self.operation.finish, walls)),
         )
-
-
-def _from_the_middle(chain: Chain) -> Chain:
-    """A closed chain begun in the middle of its longest line; of arcs alone, where it begins."""
-    lines = [index for index, one in enumerate(chain) if isinstance(one, Line)]
-    if not lines:
-        return chain
-    at = max(lines, key=lambda index: chain[index].length)
-    piece = chain[at]
-    middle = ((piece.start[0] + piece.end[0]) / 2, (piece.start[1] + piece.end[1]) / 2)
-    return (Line(middle, piece.end), *chain[at + 1 :], *chain[:at], Line(piece.start, middle))
