@@ -42,14 +42,14 @@ class Draft:
         lines.append("[stock]")
         lines.append(f"size = {list(self.size)}")
         lines.append(f"tolerance = {self.tolerance}")
-        lines.append(f"allowance = {_inline(self.allowance)}")
+        lines.append(f"allowance = {_toml(self.allowance)}")
         if self.zero:
             lines += ["[zero]", *(f"{key} = {json.dumps(value)}" for key, value in self.zero.items())]
         if self.vise:
             lines += ["[vise]", *(f"{key} = {_toml(value)}" for key, value in self.vise.items())]
         for name, tables in (("tool", self.tools), ("operation", self.operations), ("dimension", self.dimensions)):
             for table in tables:
-                lines += ["", f"[[{name}]]", *(f"{key} = {_value(value)}" for key, value in table.items())]
+                lines += ["", f"[[{name}]]", *(f"{key} = {_toml(value)}" for key, value in table.items())]
         return "\n".join(lines) + "\n"
 
     def job(self) -> Job:
@@ -61,14 +61,6 @@ def with_setup(job: Job, **changes: Any) -> Job:
     """The job with something else asked for in its first set-up."""
     first, *others = job.setups
     return replace(job, setups=(replace(first, **changes), *others))
-
-
-def _value(value: Any) -> str:
-    return _inline(value) if isinstance(value, dict) else json.dumps(value)
-
-
-def _inline(table: dict[str, Any]) -> str:
-    return "{ " + ", ".join(f"{key} = {json.dumps(value)}" for key, value in table.items()) + " }"
 
 
 def sides(*edges: str, cut: str = "conventional", depth: float = 12.0, to: dict[str, float] | None = None) -> Draft:
@@ -224,4 +216,6 @@ def _toml(value: Any) -> str:
     """A value as TOML writes it."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{key} = {_toml(one)}" for key, one in value.items()) + " }"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(map(_toml, value)) + "]"
     return json.dumps(value)

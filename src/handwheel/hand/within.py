@@ -5,6 +5,7 @@ An arc is made by coordinates, setting by setting.
 
 from __future__ import annotations
 
+import math
 from typing import Final, Literal
 
 from handwheel.hand.operator import CrossSlide, Operator, across
@@ -13,8 +14,10 @@ from handwheel.job.operation import CUSP
 from handwheel.motion import Side
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY
+from handwheel.path.outline import Outline
 from handwheel.path.stairs import led
 from handwheel.plan import Inner, Plunge, Step
+from handwheel.tolerances import CONTACT
 
 ROUGH: Final = 4.0
 """So many times as much may stay before the last cut."""
@@ -40,11 +43,16 @@ def mill_within(operator: Operator, step: Step, stroke: Inner) -> None:
             operator.feed_within(slide, path[0].start[axis], step.speeds.feed_mm_min, way, lock=True)
     to_size = stroke.purpose == "finish"
     cusp = (stroke.cusp or CUSP[operator.job.units]) * (1.0 if to_size else ROUGH)
-    for one in led(path, _aside(stroke), stroke.rim or radius, cusp):
+    wall = Outline(stroke.chain) if to_size and stroke.side is not Side.OFF and _is_closed(stroke.chain) else None
+    for one in led(path, _aside(stroke), stroke.rim or radius, cusp, wall):
         leaves = one.leaving if to_size else 0
         operator.feed_within(SLIDE[one.axis], one.to, step.speeds.feed_mm_min, leaves, lock=one.is_long)
     if not _is_off(operator, path[-1].end):
         operator.lower()
+
+
+def _is_closed(chain: Chain) -> bool:
+    return math.dist(chain[0].start, chain[-1].end) <= CONTACT
 
 
 def _go_down(operator: Operator, step: Step, stroke: Inner, start: XY) -> None:

@@ -33,6 +33,7 @@ class Cutter(Table):
     centre_cutting: StrictBool | None = Field(default=None, description="true for drills")
     corner_radius: LengthOrZero = 0.0
     point_angle: Angle | None = Field(default=None, description="118 degrees for a drill, 90 for spot and chamfer")
+    tip_diameter: LengthOrZero = Field(default=0.0, description="of a chamfer mill: the flat at its tip")
     pitch: LengthOrZero = 0.0
     source: str = ""
 
@@ -57,6 +58,8 @@ class Cutter(Table):
             )
         if self.shape == "tap" and not self.pitch:
             raise key_error("pitch", "a tap needs its pitch", 'such as "1.25 mm" or "1/20 in"')
+        if self.tip_diameter and (self.shape != "chamfer mill" or self.tip_diameter >= self.diameter):
+            raise key_error("tip_diameter", "is the flat at the tip of a chamfer mill", "less than its diameter")
         if self.point_angle is not None and self.point_angle > 180.0:
             raise key_error("point_angle", "is more than flat", "at most 180 degrees")
         return self
@@ -82,4 +85,5 @@ class Cutter(Table):
             corner_radius=self.diameter / 2 if self.shape == "ball end mill" else self.corner_radius,
             point_angle=self.point_angle or POINTED.get(self.shape, 180.0),
             pitch=self.pitch,
+            tip_diameter=self.tip_diameter,
         )
