@@ -91,9 +91,9 @@ def shaped(draw: st.DrawFn) -> Draft:
                 "entry": draw(st.sampled_from(["plunge", "ramp"])),
             }
         )
-    if draw(st.booleans()) and (radius >= 3.0 or "circle" in well):
+    if operations[-1]["do"] == "pocket" and draw(st.booleans()) and (radius >= 3.0 or "circle" in well):
         operations.append(
-            {"do": "chamfer", "name": "mouth", "tool": CHAMFER, "shape": well, "within": True, "size": length(0.2, 1)}
+            {"do": "chamfer", "name": "mouth", "tool": CHAMFER, "shape": well, "within": True, "size": length(0.1, 0.4)}
         )
     if operations[0]["do"] == "outline" and "start" not in rim and rim.get("corner_radius", 1) > 0:
         operations.append({"do": "chamfer", "name": "edge", "tool": CHAMFER, "shape": rim, "size": length(0.2, 1)})

@@ -18,7 +18,7 @@ def slotted(draw: st.DrawFn) -> Draft:
     def length(low: float, high: float, step: float = 0.1) -> float:
         return round(draw(st.integers(round(low / step), round(high / step))) * step, 6)
 
-    x, y = length(60, 160), length(50, 120)
+    x, y = length(70, 160), length(70, 120)
     diameter = draw(st.sampled_from([6.0, 8.0, 10.0, 12.0]))
     operations: list[dict[str, Any]] = []
     across, run = draw(st.sampled_from([(y, x), (x, y)]))

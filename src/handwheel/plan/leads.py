@@ -1,4 +1,4 @@
-"""Lead-in and lead-out of a stroke along a wall: straight along the first tangent, then an arc onto the wall.
+"""Lead-in and lead-out of a stroke along a wall: straight along the arc's first tangent, then an arc onto the wall.
 
 The arc is larger than the cutter's radius by more than any correction of D, so that the control can follow it inside.
 """
@@ -22,7 +22,7 @@ ALONG = (0.5, 0.65, 0.8, 0.9)
 FURTHEST = 4.0
 """So many cutter radii off the wall it is looked for room to come down."""
 
-STEEPEST, FLATTEST = 90, 20
+STEEPEST, FLATTEST = 90, 5
 """The angle between the straight lead and the wall, degrees: as steep as the room allows."""
 
 
@@ -86,15 +86,19 @@ def _leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Roo
     def place(forth: float, off: float) -> XY:
         return (at[0] + forth * along[0] + off * aside[0], at[1] + forth * along[1] + off * aside[1])
 
-    middle = _most_room(room, place, radius)
+    middle, nearer = _most_room(room, place, radius), _nearer(radius)
+    shortest = math.sqrt(radius**2 - (radius - nearer) ** 2) + nearer
     for degrees in range(STEEPEST, FLATTEST - 1, -1):
         angle = math.radians(degrees)
-        across, down = arc * math.sin(angle), arc * (1.0 - math.cos(angle))
+        sine, cosine = math.sin(angle), math.cos(angle)
+        across, down = arc * sine, arc * (1.0 - cosine)
         first, last, centre = place(-across, down), place(across, down), place(0.0, arc)
-        for straight in (arc, (middle - down) / math.sin(angle)):
-            if not arc <= straight < math.inf:
+        # where the cutter's centre comes onto its own arc, less the little that it is nearer
+        aside_of_it, off = -across + (radius - nearer) * sine, down + (radius - nearer) * cosine
+        for straight in (shortest, (middle - off) / sine):
+            if not shortest <= straight < math.inf:
                 continue
-            start = place(-across - straight * math.cos(angle), down + straight * math.sin(angle))
+            start = place(aside_of_it - straight * cosine, off + straight * sine)
             if room.over(start) >= room.apart and _is_clear(start, first, along, angle, radius * sense, room):
                 turn = sense * angle
                 return Leads((Line(start, first),), (Arc(centre, first, at, turn),), (Arc(centre, at, last, turn),))
@@ -115,12 +119,17 @@ def _most_room(room: Room, place: Callable[[float, float], XY], radius: float) -
 
 def from_outside(chain: Chain, side: Side, radius: float, length: float) -> Leads:
     """The run-up of a stroke that starts off the work: nearly as far off the wall as the cutter will run, so that it
-    passes over nothing that the wall is not cut beside. A little nearer, so that the control turns outwards at the
-    stroke's start whatever small correction D holds."""
+    passes over nothing that the wall is not cut beside."""
     (x, y), (dx, dy) = chain[0].start, chain[0].start_direction
-    off = (radius - min(0.5, radius / 4)) * (1.0 if side is Side.LEFT else -1.0)
+    off = (radius - _nearer(radius)) * (1.0 if side is Side.LEFT else -1.0)
     begin = (x - length * dx - off * dy, y - length * dy + off * dx)
     return Leads((Line(begin, (x, y)),), (), ())
+
+
+def _nearer(radius: float) -> float:
+    """So much nearer to the wall than it will run a cutter comes down before compensation comes on, mm: more than D is
+    ever corrected by, so that the control still turns outwards at the stroke's start and never into a corner."""
+    return min(0.3, radius / 4)
 
 
 def _is_clear(start: XY, first: XY, along: XY, angle: float, radius: float, room: Room) -> bool:
