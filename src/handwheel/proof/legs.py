@@ -1,5 +1,9 @@
 """The strokes of either route, for the arithmetic: by the plan's numbers, and the ways between them as the sheet has
-them."""
+them.
+
+The arithmetic knows strokes along the axes over the top and past the sides. What is made within the work it does not
+reckon, nor any size that ends there.
+"""
 
 from __future__ import annotations
 
@@ -7,12 +11,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from handwheel.check.dimensions import gauged
+from handwheel.cut.part import Cut, Part
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.execute import Done
+from handwheel.job import Dimension
 from handwheel.motion import Offset, Tool
 from handwheel.path.chain import corners
-from handwheel.plan import SideStroke, Step, Stroke
-from handwheel.proof.arithmetic import Leg, Point2
+from handwheel.plan import Inner, SideStroke, Step, Stroke
+from handwheel.proof.arithmetic import Leg, Point2, sizes
 from handwheel.proof.routes import Routes
 
 
@@ -26,6 +33,8 @@ def legs_by_hand(routes: Routes) -> tuple[Leg, ...]:
         if isinstance(act, Feed):
             step = steps[act.step]
             stroke = step.strokes[act.stroke - 1]
+            if isinstance(stroke, Inner):
+                continue
             each = meant.setdefault(
                 (act.step, act.stroke),
                 _legs(step, act.stroke, stroke, _ends(stroke, step.tool.diameter / 2), 0.0),
@@ -34,6 +43,18 @@ def legs_by_hand(routes: Routes) -> tuple[Leg, ...]:
         elif isinstance(act, Wind) and act.slide in ("x", "y"):
             legs += _way(done)
     return tuple(legs)
+
+
+def is_reckoned(routes: Routes, size: Dimension) -> bool:
+    """Whether the arithmetic of the planned route gives the size that its cut has."""
+    setup = routes.setup
+    if len(setup.job.setups) > 1:
+        return False
+    execution = routes.execution
+    part = Part(setup.stock, (Cut(execution.moves, execution.tools),))
+    cut = next(one.measured for one in gauged(setup, part) if one.name == size.name)
+    planned = sizes(setup, legs_by_hand(routes))[size.name]
+    return cut is not None and planned is not None and abs(cut - planned) <= setup.job.tolerance / 2
 
 
 def strokes_only(legs: Sequence[Leg]) -> tuple[Leg, ...]:
@@ -52,6 +73,8 @@ def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None)
         entry = held[step.tool.number]
         off = control_distance(step, entry.diameter)
         for number, stroke in enumerate(step.strokes, start=1):
+            if isinstance(stroke, Inner):
+                continue
             legs += _legs(step, number, stroke, _ends(stroke, off), entry.length - step.tool.length)
     return tuple(legs)
 

@@ -17,7 +17,7 @@ from handwheel.proof.arithmetic import Leg, measured
 from handwheel.proof.budget.causes import Cause, causes_by_hand, causes_by_program
 from handwheel.proof.budget.inputs import Inputs
 from handwheel.proof.budget.model import Budget, Share
-from handwheel.proof.legs import legs_by_hand, legs_by_program, strokes_only
+from handwheel.proof.legs import is_reckoned, legs_by_hand, legs_by_program, strokes_only
 from handwheel.proof.routes import Routes
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -34,7 +34,7 @@ PROBE: Final = 1e-3
 
 
 def budget(setup: Setup) -> tuple[Budget, ...]:
-    """The errors of every size, by hand and by program, in the order of the job's dimensions.
+    """The errors of every size that arithmetic reckons, by hand and by program, in the order of the job's dimensions.
 
     Every input is taken to lie anywhere within its limits alike, so that its standard uncertainty is its half-width by
     the root of 3 (JCGM 100:2008, 4.3.7, from memory). The blank is taken to be as the job says.
@@ -48,7 +48,10 @@ def budget(setup: Setup) -> tuple[Budget, ...]:
     )
     plans = {Route.BY_HAND: routes.by_hand, Route.BY_PROGRAM: routes.by_program}
     return tuple(
-        _budget(parts, index, size, plans[parts.route]) for index, size in enumerate(setup.dimensions) for parts in made
+        _budget(parts, index, size, plans[parts.route])
+        for index, size in enumerate(setup.dimensions)
+        if is_reckoned(routes, size)
+        for parts in made
     )
 
 

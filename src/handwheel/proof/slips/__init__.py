@@ -10,6 +10,7 @@ from typing import Final
 from handwheel.errors import HandwheelError
 from handwheel.plan import Route
 from handwheel.proof.arithmetic import lift_over_jaws, sizes
+from handwheel.proof.legs import is_reckoned
 from handwheel.proof.model import Proof
 from handwheel.proof.prove import Program, prove, prove_by_hand
 from handwheel.proof.routes import Routes
@@ -59,19 +60,19 @@ def made(routes: Sequence[Routes], slip: Slip, *, resolution: float | None = Non
             what=mistake.sentence,
             notice=mistake.notice,
             cannot=None,
-            expected=_expected(mistake),
+            expected=_expected(mistake, one),
             setup=mistake.setup,
             proof=_carried_out(routes, mistake, slip, resolution),
         )
     return SlipResult(slip.name, slip.route, slip.what, "", cannot, None, None, None)
 
 
-def _expected(mistake: Mistake) -> Expected:
-    # the arithmetic of sizes knows one set-up
-    is_all = len(mistake.setup.job.setups) == 1
+def _expected(mistake: Mistake, routes: Routes) -> Expected:
+    reckoned = sizes(mistake.setup, mistake.legs) if mistake.ways_clear else {}
+    known = [size.name for size in mistake.setup.job.dimensions if reckoned and is_reckoned(routes, size)]
     return Expected(
         reckoning=mistake.reckoning,
-        sizes=sizes(mistake.setup, mistake.legs) if mistake.ways_clear and is_all else {},
+        sizes={name: reckoned[name] for name in known},
         lift=lift_over_jaws(mistake.setup, mistake.legs),
         codes=mistake.codes,
     )
