@@ -127,8 +127,8 @@ class Operator:
 
     def feed_within(self, slide: CrossSlide, coordinate: float, feed: float, leaving: int, *, lock: bool) -> None:
         """The same within the work; nothing is done where the setting is reached already. Round an arc, setting by
-        setting, neither slide is locked."""
-        setting = self._figure(slide, coordinate, self._counts(slide, coordinate), leaving)
+        setting, neither slide is locked, and no step of a scale is split."""
+        setting = self._figure(slide, coordinate, self._counts(slide, coordinate), leaving, split=lock)
         action = Feed(step=self.step, stroke=self.stroke, **setting, feed_mm_min=feed)
         freed = self._freed(slide)
         if apply(self.mill, freed, action)[0].tip == freed.tip:
@@ -178,22 +178,24 @@ class Operator:
     def _by_readout(self, slide: SlideName) -> bool:
         return bool(self.mill.readout_step) and slide in ("x", "y")
 
-    def _figure(self, slide: SlideName, coordinate: float, ends: int, leaving: int) -> dict[str, Any]:
+    def _figure(
+        self, slide: SlideName, coordinate: float, ends: int, leaving: int, *, split: bool = True
+    ) -> dict[str, Any]:
         """What dial or readout shows at a coordinate that is come to with the dial counting ``ends``, 1 or −1."""
         facts, screw = SLIDES[slide], self.state.screws[slide]
-        split = 2 if leaving else 1
+        parts = 2 if leaving and split else 1
         by = coordinate - self.state.tip[facts.axis]
         if self._by_readout(slide):
             read = self.state.read(slide)
             if read is None:
                 raise ValueError(f"nothing was touched off for the {facts.name}")
-            to = on_step(read + by, self.mill.readout_step / split, leaving)
+            to = on_step(read + by, self.mill.readout_step / parts, leaving)
             return {"slide": slide, "to": to, "on": "readout"}
         if screw.zero is None:
             raise ValueError(f"nothing was touched off for the {facts.name}")
         values = slide_of(self.mill, slide)
         turned = screw.at + facts.sign * by - (values.backlash if ends < 0 else 0.0)
-        to = on_dial(turned - screw.zero, values.per_turn, values.graduation / split, leaving * facts.sign)
+        to = on_dial(turned - screw.zero, values.per_turn, values.graduation / parts, leaving * facts.sign)
         return {"slide": slide, "to": to, "on": "dial"}
 
     def _freed(self, slide: SlideName) -> State:

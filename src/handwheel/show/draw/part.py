@@ -17,6 +17,7 @@ from handwheel.show.draw.fixture import boxes_of, on_sheet
 from handwheel.show.draw.labels import Floats, Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
+from handwheel.show.draw.prisms import boxes_drawn, draw_prisms, without_ghosts
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.sizes import Measured, measured, reference_depths
 from handwheel.show.draw.solids import Edges, edges
@@ -64,19 +65,21 @@ def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     del plan, proof
     job = setup.job
     sheet = Sheet(job.units)
-    part = blocks(setup.stock, boxes_of((*setup.intended, *setup.elsewhere)))
+    solids = (*setup.intended, *setup.elsewhere)
+    part = blocks(setup.stock, boxes_drawn(solids, setup.stock))
     views, beside = _layout(sheet, part, setup)
     sheet.title_block(title_of(job, "part", views.scale))
     _size_table(sheet, beside, setup)
     sheet.notes(_notes(setup))
-    seen = {view.name: edges(part, view.name) for view in views}
+    seen = {view.name: without_ghosts(view, edges(part, view.name), solids, setup.stock) for view in views}
     for view in views:
         sheet.segments(on_sheet(view, seen[view.name].hidden), HIDDEN)
         sheet.segments(on_sheet(view, seen[view.name].visible), VISIBLE)
         sheet.room.take(view.window)
-    draw_bores(sheet, views, (*setup.intended, *setup.elsewhere), part.box, job.units)
+    draw_prisms(sheet, views, solids, part.box, job.units)
+    draw_bores(sheet, views, solids, part.box, job.units)
     draw_datums(sheet, views, setup)
-    _sizes(sheet, views, part, seen, setup)
+    _sizes(sheet, views, blocks(setup.stock, boxes_of(solids)), seen, setup)
     return sheet.figure
 
 
