@@ -121,11 +121,14 @@ def draw_prisms(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: 
                 _draw_along(sheet, view, one.solid, part)
             else:
                 _draw_beside(sheet, view, one.solid, part)
-    plan = views.plan
+    said: set[str] = set()
     for one in prisms:
-        assert isinstance(one.solid, Prism)
-        if one.solid.axis == 2:
-            _say(sheet, plan, one, part, units)
+        if one.solid.axis == 2:  # type: ignore[union-attr]
+            for at, words in _callouts(one, part, units):
+                # from above and from below the same corner is said once
+                if words not in said:
+                    _label(sheet, views.plan, at, words)
+                said.add(words)
 
 
 def _own(prism: Prism) -> tuple[Chain, ...]:
@@ -135,6 +138,8 @@ def _own(prism: Prism) -> tuple[Chain, ...]:
 
 def _draw_along(sheet: Sheet, view: View, prism: Prism, part: Box) -> None:
     chains = list(_own(prism))
+    # an outline is the part's own edge from either side
+    opens = len(prism.outlines) > 1 or (prism.end - prism.base) * TOWARDS[view.name][1] > 0.0
     if prism.draft:
         grown = prism.draft * abs(prism.end - prism.base)
         with suppress(OutlineError, ValueError):
@@ -146,7 +151,7 @@ def _draw_along(sheet: Sheet, view: View, prism: Prism, part: Box) -> None:
         lines = np.stack([points[:-1], points[1:]], axis=1)
         within = ((lines > low - CONTACT) & (lines < high + CONTACT)).all(axis=(1, 2))
         lines = lines[within][:, :, ::-1] if swapped else lines[within]
-        sheet.segments(view.clip(on_sheet(view, lines)), VISIBLE)
+        sheet.segments(view.clip(on_sheet(view, lines)), VISIBLE if opens else HIDDEN)
 
 
 def _draw_beside(sheet: Sheet, view: View, prism: Prism, part: Box) -> None:
@@ -182,7 +187,8 @@ def _seen_from_beside(prism: Prism, across: int) -> list[float]:
     return sorted(set(found))
 
 
-def _say(sheet: Sheet, view: View, one: Meant, part: Box, units: Units) -> None:
+def _callouts(one: Meant, part: Box, units: Units) -> Iterator[tuple[XY, str]]:
+    """Where something is said of it, and what."""
     prism = one.solid
     assert isinstance(prism, Prism)
     if prism.draft:
@@ -195,10 +201,11 @@ def _say(sheet: Sheet, view: View, one: Meant, part: Box, units: Units) -> None:
             else tuple((a + b) / 2 for a, b in zip(start.start, start.end, strict=True))
         )
         at = tuple(min(max(value, low), high) for value, low, high in zip(at, part.low, part.high, strict=False))
-        _label(sheet, view, (at[0], at[1]), f"{shop_number(leg, units)} X {angle:g}°")
+        yield (at[0], at[1]), f"{shop_number(leg, units)} X {angle:g}°"
         return
     arcs = [piece for chain in _own(prism) for piece in chain if isinstance(piece, Arc) and _touches(piece, part)]
-    depth = "" if len(prism.outlines) > 1 else f" ↧{shop_number(abs(min(prism.end, part.high[2]) - prism.base), units)}"
+    mouth = min(max(prism.end, part.low[2]), part.high[2])
+    depth = "" if len(prism.outlines) > 1 else f" ↧{shop_number(abs(mouth - prism.base), units)}"
     counts = Counter(round(arc.radius, 6) for arc in arcs)
     for number, (radius, count) in enumerate(counts.items()):
         arc = next(one for one in arcs if round(one.radius, 6) == radius)
@@ -207,7 +214,7 @@ def _say(sheet: Sheet, view: View, one: Meant, part: Box, units: Units) -> None:
             sum(abs(one.turn) for one in arcs if round(one.radius, 6) == radius) > 2.0 * math.pi - 1e-6 and count == 2
         )
         size = f"∅{shop_number(2 * radius, units)}" if whole else f"{times}R{shop_number(radius, units)}"
-        _label(sheet, view, _middle_of(arc), size + ("" if number else depth))
+        yield _middle_of(arc), size + ("" if number else depth)
 
 
 def _label(sheet: Sheet, view: View, at: XY, words: str) -> None:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.cut.heightmap import HeightMap
+from handwheel.path.blocks import runs
 from handwheel.path.box import Box
 from handwheel.show.draw.labels import Floats
 
@@ -33,6 +34,11 @@ _FINER: Final = 2
 _WALL: Final = 2.5
 """A rise from one row to the next of more than this many fine pixels is a wall."""
 
+_STRAIGHT: Final = 14
+"""A wall that keeps its line for so many cells of the map is straight."""
+_ABOUT: Final = 3
+"""So many cells to either side tell which way a round wall looks."""
+
 Mask = NDArray[np.bool_]
 Rows = NDArray[np.int64]
 
@@ -43,8 +49,9 @@ class Turned:
 
     ``rise`` is where the top of each row shows, in fine pixels up the picture (−inf where nothing stands), and
     ``foot`` where the stock's underside does; ``x`` and ``y`` are the cells in ``z``, the map with a rim of nothing
-    round it; ``grey`` is how light the floors are, 0…1; ``bottom`` is the stock's underside, mm; ``upright`` is how
-    much a millimetre of height shows, in fine pixels.
+    round it; ``grey`` is how light the floors are, 0…1, ``front`` and ``side`` how squarely the light falls on walls of
+    the cells of ``z`` that look to the front and to the right; ``bottom`` is the stock's underside, mm; ``upright`` is
+    how much a millimetre of height shows, in fine pixels.
     """
 
     rise: Floats
@@ -53,6 +60,8 @@ class Turned:
     y: NDArray[np.int64]
     z: Floats
     grey: Floats
+    front: Floats
+    side: Floats
     bottom: float
     upright: float
 
@@ -94,6 +103,7 @@ def _turned(heights: HeightMap, u: Floats, w: Floats, scale: float) -> Turned:
     z = np.pad(heights.z, 1, constant_values=-np.inf)
     grey = np.pad(_tone(_floor_light(heights.z, cell), heights.move < 0), 1)
     back = w[:, None] * math.sin(RISE)
+    front, side = _wall_light(np.where(np.isfinite(z), z, low[2]), cell)
     return Turned(
         rise=(back + z[row, column] * math.cos(RISE)) * scale,
         foot=np.broadcast_to((back + low[2] * math.cos(RISE)) * scale, row.shape),
@@ -101,6 +111,8 @@ def _turned(heights: HeightMap, u: Floats, w: Floats, scale: float) -> Turned:
         y=row,
         z=z,
         grey=grey[row, column],
+        front=front,
+        side=side,
         bottom=low[2],
         upright=math.cos(RISE) * scale,
     )
@@ -129,14 +141,56 @@ def _seen(turned: Turned, v: Floats) -> tuple[Floats, Floats]:
 def _wall_tone(turned: Turned, row: Rows, before: Rows, column: Rows, foot: Floats, up: Floats) -> Floats:
     """How light walls are: a front one above the cell in front of it; below that the eye sees the end of both."""
     x, y = turned.x[before, column], turned.y[before, column]
+    at = turned.y[row, column], turned.x[row, column]
     front = foot + (turned.z[y, turned.x[row, column]] - turned.bottom) * turned.upright
     raw = (x == 0) | (x == turned.z.shape[1] - 1) | (y == 0) | (y == turned.z.shape[0] - 1)
-    return _tone(np.where(up > front, -LIGHT[1], 0.0), raw)
+    return _tone(np.where(up > front, turned.front[at], turned.side[at]), raw)
 
 
 def _tone(light: Floats | np.float64, raw: Mask | bool) -> Floats:
     """Lighter towards the light; raw faces darker than cut ones."""
     return np.asarray(np.where(raw, 0.53, 0.68) + 0.3 * light)
+
+
+def _wall_light(z: Floats, cell: tuple[float, float]) -> tuple[Floats, Floats]:
+    """How squarely the light falls on the walls of each cell that look to the front, and to the right, 0…1.
+
+    A wall that runs on along an axis looks square to it; one that goes in steps is round or oblique, and looks the way
+    in which the ground falls about it.
+    """
+    about = _blurred(z)
+    fall_y, fall_x = (-np.gradient(about, size, axis=axis) for axis, size in ((0, cell[1]), (1, cell[0])))
+    length = np.maximum(np.hypot(fall_x, fall_y), 1e-12)
+    round_one = np.maximum(0.0, (fall_x * LIGHT[0] + fall_y * LIGHT[1]) / length)
+    drop = 4.0 * min(cell)
+    to_front = np.zeros(z.shape, dtype=bool)
+    to_front[1:] = z[1:] - z[:-1] > drop
+    to_right = np.zeros(z.shape, dtype=bool)
+    to_right[:, :-1] = z[:, :-1] - z[:, 1:] > drop
+    front = np.where(_runs_on(to_front, axis=1), -LIGHT[1], round_one)
+    side = np.where(_runs_on(to_right, axis=0), max(0.0, LIGHT[0]), round_one)
+    return front, side
+
+
+def _runs_on(wall: Mask, axis: int) -> Mask:
+    """Which cells belong to a wall that is straight for some cells along an axis."""
+    stands = wall if axis == 1 else wall.T
+    found = np.zeros_like(stands)
+    for row, marks in enumerate(stands):
+        for start, end in runs(marks):
+            found[row, start:end] = end - start >= _STRAIGHT
+    return found if axis == 1 else found.T
+
+
+def _blurred(z: Floats) -> Floats:
+    """Each cell as the mean of those about it."""
+    wide = np.pad(z, _ABOUT, mode="edge")
+    for axis in (0, 1):
+        sums = np.cumsum(np.insert(wide, 0, 0.0, axis=axis), axis=axis)
+        count = wide.shape[axis] - 2 * _ABOUT
+        last = np.take(sums, range(2 * _ABOUT + 1, 2 * _ABOUT + 1 + count), axis=axis)
+        wide = last - np.take(sums, range(count), axis=axis)
+    return np.asarray(wide / (2 * _ABOUT + 1) ** 2)
 
 
 def _floor_light(z: Floats, cell: tuple[float, float]) -> Floats:
