@@ -15,7 +15,11 @@ from shapely.geometry import Point, box
 
 from handwheel.cut.rays import Rays, left
 from handwheel.errors import JobError
-from handwheel.proof import Program, Proof, prove, prove_by_hand, routes_of
+from handwheel.motion import Offset
+from handwheel.plan import Route, plan
+from handwheel.program import write_program
+from handwheel.proof import Program, Proof, prove, prove_by_hand, prove_setup, routes_of
+from handwheel.setup import set_up
 
 
 def troubles(proof: object) -> list[str]:
@@ -125,3 +129,20 @@ def test_a_corner_arc_turned_the_other_way_round_is_found() -> None:
     assert wrong != routes[0].text
     codes = {one.code for one in prove(routes, {1: Program("wrong.nc", wrong)}).setups[0].findings}
     assert "gouge" in codes
+
+
+@pytest.mark.parametrize(("off", "found"), [(0.016, False), (0.024, True)])
+@pytest.mark.parametrize("code", ["gouge", "left-uncut"])
+def test_a_round_wall_is_out_exactly_where_it_is_off_by_more_than_the_tolerance(
+    off: float, found: bool, code: str
+) -> None:
+    """Tolerance 0.02 mm; D too small by twice ``off`` lets the cutter that much into the wall, too large keeps it off."""
+    round_well = well(shape={"circle": [40.0, 24.0], "diameter": 31.0})
+    draft = plate(round_well, extra="tolerance = 0.02")
+    (setup,) = set_up(draft.job())
+    held = setup.control.offsets[1]
+    wrong = held.diameter + (-2 * off if code == "gouge" else 2 * off)
+    control = replace(setup.control, offsets={**setup.control.offsets, 1: Offset(held.length, wrong)})
+    text = write_program(setup, plan(setup, Route.BY_PROGRAM))
+    codes = {one.code for one in prove_setup(replace(setup, control=control), text, "off.nc").findings}
+    assert (code in codes) == found

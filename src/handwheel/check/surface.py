@@ -21,6 +21,7 @@ from handwheel.check.finding import Finding, Point
 from handwheel.check.off import Off, off
 from handwheel.check.places import Place, Thickness, places
 from handwheel.check.upright_grid import upright_grid
+from handwheel.check.walls import beside_walls
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box
@@ -67,9 +68,16 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             at=found[0].at,
             count=len(found),
         )
+    elif not inspection.elsewhere:
+        place = beside_walls(inspection.part, whole, slack, spare=False)
+        if place is not None:
+            yield inspection.finding(
+                "gouge", _sentence(inspection, "the part is cut too deep", [place]), at=place.at, count=1
+            )
     uncut = spare.thickness > inspection.proud + CONTACT
-    if uncut.any():
-        found = _places(spare, uncut, grid, _thickness(inspection.part, solids, 1, slack))
+    place = None if uncut.any() else beside_walls(inspection.part, solids, slack, spare=True)
+    if uncut.any() or place is not None:
+        found = [place] if place else _places(spare, uncut, grid, _thickness(inspection.part, solids, 1, slack))
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
         told = _sentence(inspection, f"work is left uncut{where}", found)
