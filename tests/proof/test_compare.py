@@ -20,6 +20,9 @@ from two_blocks import STAND, STOP
 from handwheel.cli import main
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Job, SideMilling, read_job
+from handwheel.job.operation import CUSP
+from handwheel.job.outline_milling import OutlineMilling
+from handwheel.job.pocket import Pocket
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.proof import Proof, Routes, SetupProof, compare, prove_setup, routes_of
@@ -99,7 +102,10 @@ def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
     job = read_job(path)
     both = compare(routes_of(job))
     assert both.by_hand.verdict == both.by_program.verdict == "pass"
-    assert both.difference.largest <= 1e-9 * max(job.raw_block.size)
+    # by hand an arc is made by coordinates, and what stays between them is for the file; a setting stands on its step
+    arcs = any(isinstance(one, OutlineMilling | Pocket) for entry in job.setups for one in entry.operations)
+    cusp = CUSP[job.units] + job.by_hand.readout_step if arcs else 0.0
+    assert both.difference.largest <= 1e-9 * max(job.raw_block.size) + cusp
     for one, other in zip(both.by_hand.dimensions, both.by_program.dimensions, strict=True):
         assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw_block.size))
 

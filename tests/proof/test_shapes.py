@@ -136,7 +136,7 @@ def test_a_corner_arc_turned_the_other_way_round_is_found() -> None:
 def test_a_round_wall_is_out_exactly_where_it_is_off_by_more_than_the_tolerance(
     off: float, found: bool, code: str
 ) -> None:
-    """Tolerance 0.02 mm; D too small by twice ``off`` lets the cutter that much into the wall, too large keeps it off."""
+    """Tolerance 0.02 mm; D too small by twice ``off`` lets the cutter so far into the wall, too large keeps it off."""
     round_well = well(shape={"circle": [40.0, 24.0], "diameter": 31.0})
     draft = plate(round_well, extra="tolerance = 0.02")
     (setup,) = set_up(draft.job())

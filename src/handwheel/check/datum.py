@@ -7,23 +7,24 @@ from typing import Final
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
+from handwheel.job import Facing
 from handwheel.path.face import Face
 from handwheel.setup import Setup
-from handwheel.tolerances import CONTACT
 
 ENDS: Final = {"x": ("left", "right"), "y": ("front", "back")}
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
     """``zero-on-uncut-face``, one an axis; nothing where the job plans no operation and leaves the cut to a program."""
-    job = inspection.job
-    if not inspection.setup.operations:
-        return
+    setup = inspection.setup
     for axis in "xyz":
-        zero: str = getattr(inspection.setup.zero, axis)
+        # facing alone goes nowhere by X or Y
+        if all(axis != "z" and isinstance(one, Facing) for one in setup.operations):
+            continue
+        zero: str = getattr(setup.zero, axis)
         for face in map(Face, ENDS[axis] if zero == "centre" else (zero,)):
-            spare: float = getattr(job.stock.allowance, face)
-            if spare > CONTACT and not _is_cut(inspection.setup, face, spare):
+            spare: float = getattr(inspection.job.stock.allowance, setup.part_face(face))
+            if setup.is_raw(face) and not _is_cut(setup, face, spare):
                 yield inspection.finding(
                     "zero-on-uncut-face",
                     f"{axis.upper()} zero is the {zero} of the finished work, but no operation takes "

@@ -26,6 +26,11 @@ def lines_of_side(execution: Execution, step: Step) -> tuple[Done, ...]:
     return tuple(_set_last(execution, slide, step, stroke) for stroke in strokes)
 
 
+def depth_of_face(execution: Execution, step: Step) -> Done:
+    """Where the depth of a facing step is set."""
+    return _set_last(execution, "knee", step, 1)
+
+
 def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution) -> Iterator[Entry]:
     """Every size that can be reached is measured once more before the vise is opened; then the work comes out."""
     again = [

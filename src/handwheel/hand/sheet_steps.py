@@ -10,7 +10,7 @@ from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Ro
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting, lubricant
 from handwheel.hand.machine import State
-from handwheel.hand.repair import end_of_route, lines_of_side
+from handwheel.hand.repair import depth_of_face, end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, slide_of
 from handwheel.hand.words import SIDES, figure_of, sentence, ways
@@ -176,7 +176,8 @@ class StepSheet:
 
     def _correction(self, step: Step, size: Measuring) -> Iterator[Entry]:
         length = self.scales.length
-        if size.gauge == "micrometer":
+        following = self.plan.steps[step.number].kind if step.number < len(self.plan.steps) else ""
+        if size.gauge == "micrometer" and following != "face":
             yield Row("Anvils", self._anvils(step))
         yield Row("Limits", f"{size.dimension} ends between {length(size.lower)} and {length(size.upper)}")
         yield Row(
@@ -185,6 +186,15 @@ class StepSheet:
             "(plus: more to cut)",
         )
         last = next((one for one in self.plan.steps if one.number > step.number and one.strokes), None)
+        if last is not None and last.kind == "face":
+            knee = depth_of_face(self.execution, last)
+            assert isinstance(knee.action, Wind)
+            setting = figure_of(knee.action, self.scales)
+            yield Row(
+                "",
+                f"step {last.number}, line {knee.number}: {setting} + move = __________{self._on_the_dial(knee.action)}"
+                "; zero the dial after that cut as the sheet says",
+            )
         if last is not None and last.sides:
             lines = lines_of_side(self.execution, last)
             first = lines[0].action

@@ -5,25 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from handwheel.job.operation import DepthOfCut, Fault, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape, Tool
 from handwheel.path.box import Box
 from handwheel.path.meant import Meant
-from handwheel.shop.quantities import Length, Number
+from handwheel.shop.quantities import Length, LengthOrZero, Number, by_units
 from handwheel.tolerances import CONTACT
 
 
 class Facing(Operation):
-    """``to`` is the finished Z, mm; ``overhang`` and ``overlap`` are shares of the cutter's flat diameter."""
+    """``to`` is the finished Z, mm; ``finish`` is left for the last cut where a size is measured before it.
+
+    ``overhang`` and ``overlap`` are shares of the cutter's flat diameter.
+    """
 
     shapes: ClassVar[tuple[Shape, ...]] = ("face mill", "end mill", "corner-radius end mill")
 
     do: Literal["face"] = "face"
     to: Length = Field(default=0.0, description="finished Z: the finished top of the work")
     pass_depth: DepthOfCut | None = None
+    finish: LengthOrZero = by_units("0.010 in", "0.25 mm")
+    measure: StrictBool | None = Field(
+        default=None, description="true where a dimension ends on this face and its other end is final"
+    )
     path: Literal["perimeter", "rows"] = "perimeter"
     overhang: Annotated[float, Number(least=0.147, greatest=0.5, what="a share of the cutter's diameter")] = 0.25
     overlap: Annotated[float, Number(least=0.0, greatest=0.9, what="a share of the cutter's diameter")] = 0.1

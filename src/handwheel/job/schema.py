@@ -32,6 +32,8 @@ def json_schema() -> dict[str, Any]:
         tables[name]["required"] = []
     tables["Machine"]["required"] = []
     tables["SetupPlan"]["required"] = ["name"]
+    rod = tables["SetupPlan"]["properties"]["rod"]
+    rod["anyOf"] = [{"type": "boolean"}, *rod["anyOf"]]
     tables["Dimension"]["required"].remove("gauge")
     tables["Cut"] = {
         "anyOf": [

@@ -23,6 +23,12 @@ def gives_back(plan: Plan, step: Step) -> bool:
 
 def correction(plan: Plan, step: Step) -> tuple[str, ...]:
     """What to do at a measuring stop with the figure that was found, a sentence or two each."""
+    following = plan.steps[plan.steps.index(step) + 1]
+    if following.kind == "face":
+        return (
+            "Measured minus wanted = too thick: take that off Z of the zero table, then go on. A minus means too thin: "
+            "stop and tell the instructor.",
+        )
     if step.compensation == "off":
         return (
             "Measured minus wanted = too much; a minus means too small. There is no D to correct here: note it for the "

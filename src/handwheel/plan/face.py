@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from handwheel.job import Facing
+from handwheel.job import Dimension, Facing
 from handwheel.motion import Side, Tool
 from handwheel.path.chain import straight
+from handwheel.path.face import Face
 from handwheel.plan.around import row_cut
 from handwheel.plan.model import Cutting, Point2, Purpose, Route, Skim, Step
-from handwheel.plan.speeds import speeds
+from handwheel.plan.speeds import Speeds, speeds
 from handwheel.plan.strokes import even_steps, run_off
+from handwheel.plan.within import measuring
 from handwheel.plan.words import Numbering, coordinate, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -28,8 +30,14 @@ def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: 
     tool = setup.job.tool(operation.tool)
     asked = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
     deepest = min(operation.pass_depth or DEEPEST[setup.job.units], tool.flute_length)
+    sizes = _sizes(setup, operation) if top - operation.to > operation.finish + CONTACT else []
     levels = even_steps(top, operation.to, deepest)
+    if sizes:
+        levels = (*even_steps(top, operation.to + operation.finish, deepest), operation.to)
+    running = speeds(setup, operation, tool, route)
     for index, level in enumerate(levels):
+        if sizes and level == operation.to:
+            yield _stop(operation, sizes, tool, running, numbering)
         depth = (levels[index - 1] if index else top) - level
         strokes = tuple(_strokes(_Level(setup, operation, tool, asked, level, depth)))
         rows = sum(one.purpose == "row" for one in strokes)
@@ -48,11 +56,41 @@ def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: 
             else "Takes the raw top down towards the drawing.",
             hazard="Chips fly off the edge: guards in place, nobody in line with the cut; stop before you brush.",
             tool=tool,
-            speeds=speeds(setup, operation, tool, route),
+            speeds=running,
             cutting=_summed({one.cutting for one in strokes}),
             strokes=strokes,
             zeroes=("z",) if makes_zero else (),
         )
+
+
+def _sizes(setup: Setup, operation: Facing) -> list[Dimension]:
+    """The drawing's sizes across the work that this face finishes: their other end was cut in an earlier set-up."""
+    if operation.measure is False or operation.finish <= CONTACT or not setup.before or setup.is_raw(Face.BOTTOM):
+        return []
+    if not operation.measure and abs(operation.to - setup.finished.high[2]) > CONTACT:
+        return []
+    return [
+        size
+        for size in setup.dimensions
+        if size.of == "outside" and size.at is None and setup.placement.axis("xyz".index(size.axis))[0] == 2
+    ]
+
+
+def _stop(operation: Facing, sizes: list[Dimension], tool: Tool, running: Speeds, numbering: Numbering) -> Step:
+    """Before the last cut: a sawn block is only within its tolerance, and comes to thickness only so."""
+    return Step(
+        number=next(numbering),
+        kind="measure",
+        operation=operation.name,
+        title=f"{operation.name}: stop, clean, deburr and measure {' and '.join(one.name for one in sizes)}",
+        why="The thickness is made by what is measured now, not by what the block was sawn to. No micrometer reaches "
+        "under the work in the vise: measure with a depth micrometer down to a parallel, or take the work out, measure "
+        "it, and seat it again.",
+        hazard="Spindle off and stopped before a hand goes in; burrs and chips are sharp, the cutter too.",
+        tool=tool,
+        speeds=running,
+        measuring=tuple(measuring(sizes, operation.finish, 1, is_gap=False)),
+    )
 
 
 def _summed(cuts: set[Cutting]) -> Cutting:
