@@ -8,7 +8,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
-from planted import KINDS
+from planted import KINDS, ON_ARCS
 from suspects import asked, good_jobs, names_it
 
 

@@ -14,7 +14,7 @@ from handwheel.rs274.places import block_number
 from handwheel.setup import Setup
 
 _COMMENT: Final = re.compile(r"\([^()]*\)|;.*")
-_WORD: Final = re.compile(r"([A-MP-Za-mp-z])[ \t]*([-+]?[0-9]*\.?[0-9]*)")
+_WORD: Final = re.compile(r"([A-MP-Za-mp-z])[ \t]*([-+]?(?:[0-9]{1,12}\.?[0-9]{0,12}|\.[0-9]{1,12}))")
 _NUMBER: Final = re.compile(r"\ufeff?[ \t]*/?[ \t]*[nN][ \t]*[0-9]+[ \t]*")
 
 
@@ -28,11 +28,8 @@ class Word(NamedTuple):
 
     @property
     def value(self) -> float:
-        """The number; NaN where it is none."""
-        try:
-            return float(self.spelled)
-        except ValueError:
-            return float("nan")
+        """The number."""
+        return float(self.spelled)
 
     @property
     def text(self) -> str:
@@ -54,7 +51,7 @@ class Block:
 
     @cached_property
     def words(self) -> tuple[Word, ...]:
-        """Its words in order, without N."""
+        """Its words in order, without N; a letter without a number is none."""
         begin = match.end() if (match := _NUMBER.match(self.code)) else 0
         return tuple(
             Word(match[1].upper(), _plain(match[2]) if match[1] in "GMgm" else match[2], match.start(), match.end())
@@ -105,10 +102,7 @@ class Block:
 
 def _plain(spelled: str) -> str:
     """``01`` and ``1.0`` as ``1``, so that G01 is G1."""
-    try:
-        return f"{float(spelled):g}"
-    except ValueError:
-        return spelled
+    return f"{float(spelled):g}"
 
 
 @dataclass(frozen=True)
@@ -202,7 +196,7 @@ def _followed(blocks: tuple[Block, ...]) -> Iterator[InForce]:
         yield now
         names = block.names
         change: dict[str, Any] = {}
-        if (word := block.get("T")) and word.value == word.value:
+        if word := block.get("T"):
             change["selected"] = int(word.value)
         if "M6" in names:
             change["tool"], change["spindle"] = change.get("selected", now.selected), "M5"
@@ -210,7 +204,7 @@ def _followed(blocks: tuple[Block, ...]) -> Iterator[InForce]:
             for name in group & names:
                 change[what] = name
         for what, letter in (("feed", "F"), ("speed", "S")):
-            if (word := block.get(letter)) and word.value == word.value:
+            if word := block.get(letter):
                 change[what] = word.value
         if names & {"G90", "G91"}:
             change["incremental"] = "G91" in names

@@ -29,6 +29,7 @@ class Change:
     was, would_be : what it says, and what it should say
     because : a sentence or two in a trainee's words, up to what the proof then says
     doubt : how unlikely this mistake is here; the least is tried first
+    habit : changes with the same one are what somebody does wrong wherever it comes up; empty: it comes up once
     case : program and set-up with the change
     """
 
@@ -38,6 +39,7 @@ class Change:
     because: str
     doubt: float
     case: Case
+    habit: str = ""
 
 
 @dataclass(frozen=True)
@@ -110,12 +112,7 @@ class Trouble:
     @cached_property
     def numbers(self) -> Counter[tuple[str, float]]:
         """How often each number comes with each letter."""
-        return Counter(
-            (word.letter, word.value)
-            for index in self.case.coded
-            for word in self.case.blocks[index].words
-            if word.value == word.value
-        )
+        return Counter((word.letter, word.value) for index in self.case.coded for word in self.case.blocks[index].words)
 
     @property
     def scale(self) -> float:
@@ -161,21 +158,20 @@ class Trouble:
             math.isclose(value, one, abs_tol=near) for one in self.known["XYZ".index(letter)]
         )
 
-    def in_block(
-        self, index: int, word: Word, text: str, because: str, doubt: float, would_be: str | None = None
-    ) -> Change:
+    def in_block(self, index: int, word: Word, text: str, because: str, doubt: float, habit: str = "") -> Change:
         """The change of one word; an empty text takes it out."""
         block = self.case.blocks[index]
         return Change(
             line=block.number,
             was=word.text,
-            would_be=text if would_be is None else would_be,
+            would_be=text,
             because=f"{self.case.said(index)} says {word.text}. {because}",
             doubt=doubt,
             case=self.case.with_block(index, block.with_word(word, text)),
+            habit=habit,
         )
 
-    def put_in(self, index: int, text: str, because: str, doubt: float) -> Change:
+    def put_in(self, index: int, text: str, because: str, doubt: float, habit: str = "") -> Change:
         """The change of a block put in before a place."""
         return Change(
             line=self.case.blocks[index - 1].number if index else 1,
@@ -184,4 +180,5 @@ class Trouble:
             because=because,
             doubt=doubt,
             case=self.case.with_new(index, text),
+            habit=habit,
         )

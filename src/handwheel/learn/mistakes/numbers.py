@@ -58,6 +58,7 @@ def _number(trouble: Trouble, index: int, word: Word) -> Iterator[Change]:
             f"{word.letter}{spelled}",
             because,
             0.15 + doubt + 0.5 * far + 0.7 * (not backed) + 0.5 * own - 0.2 * absurd,
+            habit=f"{word.text} for {spelled}",
         )
 
 

@@ -126,19 +126,21 @@ def _still_on(trouble: Trouble) -> Iterator[Change]:
     refused = trouble.error is None or not case.blocks[trouble.error].names & {*_SIDES, "G53", "G28", "G30", "M6"}
     for index in case.coded:
         block = case.blocks[index]
-        if case.in_force[index].side == "G40":
+        if case.in_force[index].side == "G40" or "G40" in block.names:
             left = False
-        if index > end or case.in_force[index].side == "G40" or "G40" in block.names:
             continue
-        leaves = "G0" in block.names and block.get("X") is None and block.get("Y") is None
-        if leaves or index == end:
+        on_again = bool(block.names & set(_SIDES))
+        leaves = "G0" in block.names and block.get("X") is None and block.get("Y") is None and not on_again
+        first = leaves and not left
+        if first or (leaves and index <= end) or index == end:
             yield trouble.put_in(
                 index,
                 "G40",
                 f"Cutter compensation is still on in {case.named(index)}: put G40 before it.",
-                0.05 + 0.3 * trouble.far(index) + 0.5 * left + 0.4 * refused,
+                0.05 + 0.3 * trouble.far(index) + 0.5 * (not first) + 0.4 * refused,
+                habit="no G40" if first else "",
             )
-        left = left or leaves
+        left = (left or leaves) and not on_again
 
 
 def _never_on(trouble: Trouble) -> Iterator[Change]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from handwheel.learn.case import Word
+from handwheel.learn.case import Case, Word
 from handwheel.learn.trouble import Change, Trouble
 from handwheel.plan import Step
 from handwheel.units import program_number
@@ -42,7 +42,12 @@ def _direction(trouble: Trouble) -> Iterator[Change]:
         for word in case.blocks[index].words:
             if word.text == "M4" and "spindle-reversed" in trouble.codes:
                 yield trouble.in_block(
-                    index, word, "M3", "The cutter turns backwards: M3 turns it clockwise, as seen from above.", 0.0
+                    index,
+                    word,
+                    "M3",
+                    "The cutter turns backwards: M3 turns it clockwise, as seen from above.",
+                    0.0,
+                    habit="M4 for M3",
                 )
 
 
@@ -51,13 +56,13 @@ def _stopped(trouble: Trouble) -> Iterator[Change]:
     case, shown = trouble.case, trouble.shown_by("spindle-stopped")
     if shown is None:
         return
-    for index in reversed([index for index in case.coded if index <= shown]):
+    for index in case.coded:
         block = case.blocks[index]
         if block.get("S") is not None and not block.names & {"M3", "M4"}:
-            yield _started(trouble, index, f"{block.bare} M3", case.with_block(index, block.with_last("M3")), 0.0)
+            yield _started(trouble, index, f"{block.bare} M3", case.with_block(index, block.with_last("M3")))
         if block.names & {"M3", "M4"} and block.get("S") is None:
             yield from _with_speed(trouble, index)
-        if block.names & {"M5", "M6", "M0", "M1"}:
+        if index <= shown and block.names & {"M5", "M6", "M0", "M1"}:
             rpm = case.in_force[shown].speed
             step = _planned(trouble).get(case.in_force[shown].tool)
             text = f"S{step.speeds.rpm:.0f} M3" if step and not rpm else "M3"
@@ -65,19 +70,20 @@ def _stopped(trouble: Trouble) -> Iterator[Change]:
                 index + 1,
                 text,
                 f"The spindle stands still from {case.named(index)} on: put {text} after it.",
-                0.05 + 0.05 * ("M6" not in block.names),
+                0.05 + 0.05 * ("M6" not in block.names) + 0.1 * trouble.far(index),
             )
 
 
-def _started(trouble: Trouble, index: int, text: str, case: object, doubt: float) -> Change:
+def _started(trouble: Trouble, index: int, text: str, case: Case) -> Change:
     block = trouble.case.blocks[index]
     return Change(
         line=block.number,
         was=block.bare,
         would_be=text,
         because=f"{trouble.case.said(index)} says {block.bare}, but nothing starts the spindle: {text}.",
-        doubt=doubt,
-        case=case,  # type: ignore[arg-type]
+        doubt=0.0,
+        case=case,
+        habit="no M3",
     )
 
 
@@ -105,31 +111,37 @@ def _words(trouble: Trouble, letter: str, codes: frozenset[str]) -> Iterator[Cha
     case = trouble.case
     for index in case.coded:
         word = case.blocks[index].get(letter)
-        if word is None or word.value != word.value:
+        if word is None:
             continue
-        for value, because, doubt in _values(trouble, index, word):
+        for value, because, doubt, habit in _values(trouble, index, word):
             if abs(value - word.value) > 1e-9:
-                yield trouble.in_block(index, word, f"{letter}{value:.4f}".rstrip("0").rstrip("."), because, doubt)
+                spelled = f"{letter}{value:.4f}".rstrip("0").rstrip(".")
+                yield trouble.in_block(index, word, spelled, because, doubt, f"{letter} {habit}" if habit else "")
 
 
-def _values(trouble: Trouble, index: int, word: Word) -> Iterator[tuple[float, str, float]]:
+def _values(trouble: Trouble, index: int, word: Word) -> Iterator[tuple[float, str, float, str]]:
     case, tool = trouble.case, trouble.tool(index)
     elsewhere = {
         other.value
         for at in case.coded
         if at != index and case.in_force[at].tool == case.in_force[index].tool
         for other in case.blocks[at].words
-        if other.letter == word.letter and other.value == other.value
+        if other.letter == word.letter
     }
     far = 0.3 * trouble.far(index)
     for value in sorted(elsewhere, key=lambda value: (abs(value - word.value), value))[:2]:
-        yield value, f"The same tool runs at {word.letter}{value:g} elsewhere.", 0.1 + far
+        yield value, f"The same tool runs at {word.letter}{value:g} elsewhere.", 0.1 + far, ""
     for factor in FACTORS:
         near = any(
             abs(word.value * factor - value) <= 0.02 * value
             for value in (*elsewhere, _plan_value(trouble, index, word))
         )
-        yield word.value * factor, "A digit or the decimal point slipped.", 0.05 + far if near else 0.5 + far
+        yield (
+            word.value * factor,
+            "A digit or the decimal point slipped.",
+            (0.05 if near else 0.5) + far,
+            f"times {factor}",
+        )
     step = _planned(trouble).get(case.in_force[index].tool)
     speed = case.in_force[index].speed or (step.speeds.rpm if step else 0.0)
     if word.letter == "F" and tool is not None and speed:
@@ -139,10 +151,11 @@ def _values(trouble: Trouble, index: int, word: Word) -> Iterator[tuple[float, s
             f"F is the feed a minute, and not the feed a tooth: {word.value:g} × {tool.flutes} teeth × {speed:g} "
             "rev/min.",
             0.08 + far,
+            "a tooth",
         )
     if step is not None:
         planned = _plan_value(trouble, index, word)
-        yield planned, f"That is what the job plans for tool {step.tool.number}.", 0.3 + far
+        yield planned, f"That is what the job plans for tool {step.tool.number}.", 0.3 + far, "as planned"
 
 
 def _plan_value(trouble: Trouble, index: int, word: Word) -> float:
