@@ -1,7 +1,11 @@
-"""How often the mistake that was planted is the first that is named, by kind: ``causes.py [JOBS] [KIND…]``."""
+"""How often the mistake that was planted is the first that is named, by kind: ``causes.py [JOBS] [KIND…]``.
+
+``causes.py JOBS two`` plants two of different kinds together.
+"""
 
 from __future__ import annotations
 
+import random
 import sys
 import time
 from pathlib import Path
@@ -9,7 +13,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
 from planted import KINDS, ON_ARCS
-from suspects import asked, good_jobs, names_it
+from suspects import asked, asked_of_two, good_jobs, names_both, names_it
 
 
 def main(count: int, kinds: list[str]) -> None:
@@ -48,5 +52,28 @@ def main(count: int, kinds: list[str]) -> None:
             print("     ", one)
 
 
+def two(count: int) -> None:
+    """The same of two mistakes together."""
+    right, spent, missed = 0, [], []
+    for seed, good in enumerate(good_jobs(count)):
+        first, second = random.Random(seed).sample(list(KINDS), 2)
+        began = time.perf_counter()
+        answer = asked_of_two((first, second), good, seed)
+        if answer is None:
+            continue
+        spent.append(time.perf_counter() - began)
+        if names_both(*answer):
+            right += 1
+        else:
+            told = [(one.line, one.was, one.would_be, one.verdict) for one in answer[1]]
+            missed.append((seed, first, second, [(one.line, one.right) for one in answer[0]], told))
+    print(f"two together: {right} of {len(spent)}, {sorted(spent)[len(spent) // 2]:.2f} s in the middle")
+    for one in missed:
+        print("     ", one)
+
+
 if __name__ == "__main__":
+    if sys.argv[2:] == ["two"]:
+        two(int(sys.argv[1]))
+        sys.exit()
     main(int(sys.argv[1]) if len(sys.argv) > 1 else 10, sys.argv[2:])

@@ -161,7 +161,7 @@ def test_whatever_a_program_says_changes_are_found_without_trouble(lines: list[l
     proof = prove((good,), {1: Program("any.nc", text)}, resolution=10.0).setups[0]
     codes = frozenset(one.code for one in proof.findings)
     reach = ((-10.0, -10.0, -10.0), (10.0, 10.0, 10.0))
-    trouble = Trouble(case_of(text, good.setup), proof, codes, good.by_program, reach)
+    trouble = Trouble(case_of(text, good.setup), proof.findings, proof.moves, codes, good.by_program, reach)
     assert all(change.because for change in changes(trouble))
 
 

@@ -78,13 +78,37 @@ def asked(kind: str, good: Routes, seed: int) -> tuple[Planted, tuple[Undone, ..
     return None
 
 
+def asked_of_two(kinds: tuple[str, str], good: Routes, seed: int) -> tuple[list[Planted], tuple[Undone, ...]] | None:
+    """Two mistakes together, each of which makes the proof fail alone; ``None`` where the job has no room for them."""
+    first, second = (list(plant(kind, good.setup, good.text, seed)[:TRIED]) for kind in kinds)
+    for one in first:
+        if not fails(proved(good, one)[0]):
+            continue
+        for other in plant(kinds[1], one.setup, one.text, seed)[:TRIED]:
+            alone = next((same for same in second if (same.line, same.right) == (other.line, other.right)), None)
+            if alone is None or not fails(proved(good, alone)[0]):
+                continue
+            proof, routes = proved(good, other)
+            return [one, other], why(routes, Proof((proof,)), {1: Program("suspect.nc", other.text)})
+    return None
+
+
+def names_both(planted: list[Planted], causes: tuple[Undone, ...]) -> bool:
+    """Whether two changes are told, they make the part pass, and they are the planted ones."""
+    if len(causes) != 2 or causes[-1].verdict != "pass":
+        return False
+    return all(any(_is_of(one, told, 2) for told in causes) for one in planted)
+
+
+def _is_of(planted: Planted, told: Undone, near: int) -> bool:
+    if planted.line is None:
+        return told.line is None and told.would_be.startswith(planted.right)
+    return told.line is not None and abs(told.line - planted.line) <= near and planted.right in told.would_be
+
+
 def names_it(planted: Planted, causes: tuple[Undone, ...]) -> bool:
     """Whether one change is told, it makes the part pass, and it is the planted one."""
     if len(causes) != 1 or causes[0].verdict != "pass":
         return False
-    told = causes[0]
-    if planted.line is None:
-        return told.line is None and told.would_be.startswith(planted.right)
     # a block that is put in may stand on either side of its neighbour
-    near = 0 if told.was else 1
-    return told.line is not None and abs(told.line - planted.line) <= near and planted.right in told.would_be
+    return _is_of(planted, causes[0], 0 if causes[0].was else 1)

@@ -9,10 +9,10 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Final
 
+from handwheel.check import Finding
 from handwheel.learn.case import Case, Word
-from handwheel.motion import Tool
+from handwheel.motion import Moves, Tool
 from handwheel.plan import Plan
-from handwheel.proof import SetupProof
 from handwheel.units import from_units, program_number, shop_number, to_units
 
 BEFORE: Final = 6
@@ -44,14 +44,15 @@ class Change:
 
 @dataclass(frozen=True)
 class Trouble:
-    """A failed case with its proof, and how the job itself would do it (``plan``, ``reach``).
+    """A failed case with what its proof says, and how the job itself would do it (``plan``, ``reach``).
 
-    ``proof`` is that of the case's set-up, ``codes`` are those of the whole part from there on; ``reach`` (2, 3) is
+    ``findings`` and ``moves`` are of its set-up, ``codes`` of the whole part from there on; ``reach`` (2, 3) is
     where the job's own program feeds at all, mm.
     """
 
     case: Case
-    proof: SetupProof
+    findings: tuple[Finding, ...]
+    moves: Moves
     codes: frozenset[str]
     plan: Plan
     reach: tuple[tuple[float, float, float], tuple[float, float, float]] | None
@@ -63,7 +64,7 @@ class Trouble:
             sorted(
                 {
                     one.line - 1
-                    for one in self.proof.findings
+                    for one in self.findings
                     if one.level in ("stop", "reject", "warn") and one.line is not None
                 }
             )
@@ -72,11 +73,11 @@ class Trouble:
     @cached_property
     def error(self) -> int | None:
         """The block that the control refuses."""
-        return next((one.line - 1 for one in self.proof.findings if one.code == "bad-block" and one.line), None)
+        return next((one.line - 1 for one in self.findings if one.code == "bad-block" and one.line), None)
 
     def shown_by(self, *codes: str) -> int | None:
         """The first block that a finding with one of these codes names."""
-        lines = [one.line - 1 for one in self.proof.findings if one.code in codes and one.line]
+        lines = [one.line - 1 for one in self.findings if one.code in codes and one.line]
         return min(lines, default=None)
 
     def far(self, index: int) -> float:

@@ -7,18 +7,19 @@ answer is the same everywhere.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
+from handwheel.job.offsets import offset_table
 from handwheel.learn.case import Case, case_of
 from handwheel.learn.mistakes import changes
+from handwheel.learn.outcome import Outcome, Undone, grave_codes, nearer, outcome_of
 from handwheel.learn.trouble import Change, Trouble
 from handwheel.motion import Moves
 from handwheel.proof import Program, Proof, Routes, SetupProof, left_after, prove_reading, prove_setup
-from handwheel.proof.model import Verdict
 from handwheel.rs274 import Reading, read
 
 Tell = Callable[[str, float], None]
@@ -28,42 +29,6 @@ PROOFS: Final = 300
 
 ALONE: Final = 0.6
 """The share of them that looks for one mistake; what is left looks for two."""
-
-BEAM: Final = 4
-"""So many single changes, those that leave least, are tried together with a second one."""
-
-TOOL_SPOILED: Final = "feed-too-low"
-"""A part that passes may still have been rubbed to size: a feed a tooth typed as a feed a minute."""
-
-
-@dataclass(frozen=True)
-class Undone:
-    """A mistake undone, and what the proof says then.
-
-    ``setup`` is its name, ``line`` that of the program as it was given (``None``: the set-up is concerned); ``was`` and
-    ``would_be`` are what it says and should say; ``leaves`` are the codes of what is still wrong with this and the
-    changes told before it.
-    """
-
-    change: str
-    setup: str
-    line: int | None
-    was: str
-    would_be: str
-    verdict: Verdict
-    leaves: tuple[str, ...]
-
-    def to_json(self) -> dict[str, Any]:
-        """The object in the list that ``prove --why --json`` gives as ``why``."""
-        return {
-            "change": self.change,
-            "setup": self.setup,
-            "line": self.line,
-            "was": self.was,
-            "would_be": self.would_be,
-            "verdict": self.verdict,
-            "leaves": list(self.leaves),
-        }
 
 
 def why(
@@ -91,14 +56,14 @@ def why(
     tuple of Undone
         To be made together, in order. Empty where nothing failed, and where no known mistake explains what did.
     """
-    grave = _grave_codes(proof.setups)
+    grave = grave_codes(proof.findings)
     if not grave:
         return ()
     programs = programs or {}
     suspects = sorted(programs) or [one.setup.number for one in routes]
-    failing = [number for number in suspects if _grave_codes(proof.setups[number - 1 : number])]
+    failing = [number for number in suspects if grave_codes(proof.setups[number - 1].findings)]
     suspects = failing or suspects
-    best: _Found | None = None
+    best: Outcome | None = None
     for number in suspects:
         bench = _Bench(tuple(routes), proof, programs, number, strict, most // len(suspects), tell)
         found = bench.search()
@@ -107,96 +72,6 @@ def why(
         if best is not None and best.passes:
             break
     return best.told if best is not None else ()
-
-
-@dataclass(frozen=True)
-class _Outcome:
-    """What is cut with a case: the proofs from its set-up on."""
-
-    case: Case
-    proofs: tuple[SetupProof, ...]
-    changes: tuple[Change, ...] = ()
-    after: tuple[_Outcome, ...] = ()
-
-    @cached_property
-    def codes(self) -> tuple[str, ...]:
-        return _grave_codes(self.proofs)
-
-    @property
-    def passes(self) -> bool:
-        return not self.codes
-
-    @cached_property
-    def unread(self) -> int:
-        """How many blocks are not read."""
-        error = next((one.line for one in self.proofs[0].findings if one.code == "bad-block" and one.line), None)
-        return 0 if error is None else sum(index >= error - 1 for index in self.case.coded)
-
-    @cached_property
-    def wrong(self) -> frozenset[str]:
-        """All that is wrong, a word each: sizes by their names."""
-        sizes = {f"size {one.name}" for one in self.proofs[-1].dimensions if not one.ok}
-        return frozenset({*self.codes, *sizes} - {"dimension-out"})
-
-    @cached_property
-    def key(self) -> tuple[int, int, int, float]:
-        """How bad it is: less is better."""
-        grave = [one for one in self._findings if one.level in ("stop", "reject")]
-        missing = 10.0 * max(self.proofs[0].setup.raw.size)
-        off = sum(
-            missing if one.measured is None else max(one.lower - one.measured, one.measured - one.upper, 0.0)
-            for one in self.proofs[-1].dimensions
-        )
-        return self.unread, len(self.wrong), sum(one.count for one in grave), off
-
-    @property
-    def _findings(self) -> tuple[Any, ...]:
-        return tuple(finding for one in self.proofs for finding in one.findings)
-
-
-@dataclass(frozen=True)
-class _Found:
-    """The best that was found."""
-
-    outcome: _Outcome
-
-    @property
-    def passes(self) -> bool:
-        return self.outcome.passes
-
-    @property
-    def key(self) -> tuple[int, int, int, float]:
-        return self.outcome.key
-
-    @property
-    def told(self) -> tuple[Undone, ...]:
-        outcomes = (*self.outcome.after, self.outcome)
-        return tuple(
-            Undone(
-                change=f"{change.because} {_with_it(number, outcome)}",
-                setup=outcome.case.setup.name,
-                line=change.line,
-                was=change.was,
-                would_be=change.would_be,
-                verdict="pass" if outcome.passes else "fail",
-                leaves=outcome.codes,
-            )
-            for number, (change, outcome) in enumerate(zip(self.outcome.changes, outcomes, strict=True), start=1)
-        )
-
-
-def _with_it(number: int, outcome: _Outcome) -> str:
-    it = "it" if number == 1 else "both"
-    if outcome.passes:
-        return f"With {it} the part passes."
-    return f"With {it} there is still: {', '.join(outcome.codes)}."
-
-
-def _grave_codes(proofs: Sequence[SetupProof]) -> tuple[str, ...]:
-    """The codes for which a proof fails, in order; where it passes, what spoils the tool."""
-    findings = [one for proof in proofs for one in proof.findings]
-    grave = [one.code for one in findings if one.level in ("stop", "reject")]
-    return tuple(dict.fromkeys(grave or (one.code for one in findings if one.code == TOOL_SPOILED)))
 
 
 class _Bench:
@@ -227,34 +102,34 @@ class _Bench:
         source = self._own.text if program is None else program.source
         text = source if isinstance(source, str) else "".join(source)
         self._name = self._own.program_name if program is None else program.name
-        self._failed = _Outcome(case_of(text, self._own.setup), proof.setups[number - 1 :])
-        self._seen: list[Reading] = []
+        self._earlier = tuple(finding for one in proof.setups[: number - 1] for finding in one.findings)
+        failing = proof.setups[number - 1 :]
+        self._failed = outcome_of(case_of(text, self._own.setup), failing, self._unlike(failing[0]), self._earlier)
 
-    def search(self) -> _Found | None:
+    def search(self) -> Outcome | None:
         failed = self._failed
         first, passed = self._round(failed, round(self._most * ALONE))
         if passed is not None:
-            return _Found(passed)
-        helped = sorted((one for one in first if one.key < failed.key), key=lambda one: one.key)
-        best = [one for one in helped if one.wrong < failed.wrong or one.unread < failed.unread]
-        for turn, one in enumerate(beam := helped[:BEAM]):
+            return passed
+        for turn, one in enumerate(beam := nearer(failed, first)):
             share = (self._most - self.made) // (len(beam) - turn)
-            second, passed = self._round(one, share)
+            _, passed = self._round(one, share)
             if passed is not None:
-                return _Found(passed)
-            del second
-        return _Found(best[0]) if best else None
+                return passed
+        better = [one for one in first if one.wrong < failed.wrong or one.unread < failed.unread]
+        return min((one for one in better if one.key < failed.key), key=lambda one: one.key, default=None)
 
-    def _round(self, start: _Outcome, most: int) -> tuple[list[_Outcome], _Outcome | None]:
+    def _round(self, start: Outcome, most: int) -> tuple[list[Outcome], Outcome | None]:
         """Prove a case with one more change at a time: what came of each, and the first that passes."""
-        outcomes: list[_Outcome] = []
+        outcomes: list[Outcome] = []
         read_before = self._read(start.case)
         seen: list[Moves] = [read_before.moves]
         end = self.made + most
         trouble = Trouble(
             case=start.case,
-            proof=start.proofs[0],
-            codes=frozenset(one.code for proof in start.proofs for one in proof.findings),
+            findings=start.own_findings,
+            moves=start.moves,
+            codes=frozenset(one.code for one in start.findings),
             plan=self._own.by_program,
             reach=self._reach,
         )
@@ -274,7 +149,7 @@ class _Bench:
     def _read(self, case: Case) -> Reading:
         return read(case.text, case.setup.control, strict=self._strict)
 
-    def _prove(self, change: Change, reading: Reading, start: _Outcome) -> _Outcome:
+    def _prove(self, change: Change, reading: Reading, start: Outcome) -> Outcome:
         if self._tell is not None:
             self._tell(f"{self._name}: looking for the mistake", self.made / self._most)
         self.made += 1
@@ -283,12 +158,29 @@ class _Bench:
             before = left_after(proofs)
             proofs.append(prove_setup(setup, text, program.name if program else "", before=before, strict=self._strict))
         after = (*start.after, start) if start.changes else ()
-        return _Outcome(change.case, tuple(proofs), (*start.changes, change), after)
+        return outcome_of(change.case, proofs, self._unlike(proofs[0]), self._earlier, (*start.changes, change), after)
+
+    def _unlike(self, proof: SetupProof) -> float:
+        """By how much metal the work differs from what the job's own program leaves, mm³."""
+        good, is_ = self._good.heights, proof.heights
+        if good.z.shape != is_.z.shape:
+            return 0.0  # another resolution was asked for
+        bottom = good.grid.stock.low[2]
+        cell = good.grid.cell[0] * good.grid.cell[1]
+        return float(np.abs(np.maximum(good.z, bottom) - np.maximum(is_.z, bottom)).sum() * cell)
+
+    @cached_property
+    def _good(self) -> SetupProof:
+        """The job's own program, with zero and table as they should be."""
+        setup = self._own.setup
+        offsets = offset_table((), setup.job.tools, setup.operations, setup.job.compensation)
+        control = replace(setup.control, origin=setup.control.report, offsets=offsets)
+        good = replace(setup, control=control)
+        return prove_setup(good, self._own.text, self._own.program_name, before=self._before)
 
     @cached_property
     def _reach(self) -> tuple[tuple[float, float, float], tuple[float, float, float]] | None:
-        control = self._own.setup.control
-        moves = read(self._own.text, replace(control, origin=control.report)).moves
+        moves = self._good.moves
         feeds = moves.end[~moves.at_rapid]
         if not len(feeds):
             return None
@@ -296,7 +188,7 @@ class _Bench:
         return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
-def _breaks_off_sooner(case: Case, reading: Reading, start: _Outcome) -> bool:
+def _breaks_off_sooner(case: Case, reading: Reading, start: Outcome) -> bool:
     """Whether the control refuses a block no later than it did without the change."""
     if reading.error is None:
         return False

@@ -257,18 +257,32 @@ def _other_tool(trouble: Trouble) -> Iterator[Change]:
         word = case.blocks[index].get("T")
         if word is None:
             continue
+        called = _called_after(case, index)
         for number in tools:
             if number != word.value:
+                doubt = 0.4 + 0.3 * (word.value in tools and "no-tool" not in trouble.codes)
                 yield trouble.in_block(
                     index,
                     word,
                     f"T{number}",
                     f"What follows is the work of tool {number}.",
-                    0.4 + 0.3 * (word.value in tools and "no-tool" not in trouble.codes),
+                    # where H and D both name another tool, it is the call that is wrong
+                    -0.1 if len(called) > 1 and set(called) == {number} else doubt,
                 )
     for first, one in enumerate(tools):
         for other in tools[first + 1 :]:
             yield from _exchanged(case, one, other)
+
+
+def _called_after(case: Case, index: int) -> list[float]:
+    """The numbers of the H and D words from a tool's call to the next."""
+    found: list[float] = []
+    for at in case.coded:
+        if at > index and case.blocks[at].get("T") is not None:
+            break
+        if at >= index:
+            found += [word.value for word in case.blocks[at].words if word.letter in "HD"]
+    return found
 
 
 def _exchanged(case: Case, one: int, other: int) -> Iterator[Change]:

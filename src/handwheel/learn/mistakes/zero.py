@@ -74,7 +74,7 @@ def _moved(trouble: Trouble, axis: int, shift: float, what: str) -> Change:
 def _doubt(trouble: Trouble, axis: int, shift: float) -> float:
     """Little, where the program's feeds then lie where the job's own do."""
     assert trouble.reach is not None
-    moves = trouble.proof.moves
+    moves = trouble.moves
     feeds = moves.end[~moves.at_rapid]
     if not len(feeds):
         return 1.5
