@@ -147,6 +147,40 @@ def test_what_is_done_wrong_in_every_block_is_one_mistake(wrong: str, right: str
     assert told in cause.would_be
 
 
+def _plate() -> tuple[Routes, ...]:
+    """A plate, finished all round, with two holes that are spotted."""
+    draft = Draft(
+        size=(80.0, 42.0, 30.0),
+        allowance={},
+        tolerance=0.0,
+        tools=({"number": 1, "shape": "spot drill", "diameter": 12.0, "flute_length": 20.0, "reach": 50.0},),
+        operations=({"do": "spot", "name": "spot", "tool": 1, "holes": "row", "diameter": 5.0},),
+        vise={"parallels": 20.0},
+    )
+    holes = '[[holes]]\nname = "row"\nat = [[15, 12], [60, 30]]\n'
+    return routes_of(read_job_text(draft.text() + holes, "plate"))
+
+
+def test_a_cycle_that_is_never_cancelled_is_told_where_it_makes_another_hole() -> None:
+    (good,) = _plate()
+    assert "\nN" in good.text
+    lines = good.text.splitlines()
+    line = next(number for number, block in enumerate(lines) if block.endswith(" G80"))
+    # a move to the other end of the plate, which the cycle takes for one more hole
+    lines[line] = "X40 Y21"
+    (told,) = _why((good,), "\n".join(lines) + "\n")
+    assert (told.line, told.was, told.verdict) == (line + 1, "X40 Y21", "pass")
+    assert "G80" in told.would_be
+
+
+def test_another_coordinate_system_is_told_where_its_zero_is_elsewhere() -> None:
+    (good,) = _sized()
+    text = good.text.replace(" G54 ", " G55 ", 1).replace("G53 G0 Z0", "G10 L2 P2 X0 Y0 Z0\nG53 G0 Z0", 1)
+    (told,) = _why((good,), text)
+    assert (told.was, told.verdict) == ("G55", "pass")
+    assert "G54" in told.would_be
+
+
 LETTERS = st.sampled_from([*"GGGMMXYZIJRFSTHDNO%()[]#=;/ ", "G1", "G41", "G2", "M6", "G43", "G81", "G91"])
 BLOCK = st.lists(
     st.tuples(LETTERS, st.sampled_from(["", "1", "2", "-3.5", ".", "+.5", "999999999999", "O"])), max_size=5

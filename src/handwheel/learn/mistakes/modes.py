@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from handwheel.learn.trouble import Change, Trouble
+from handwheel.rs274.vocabulary import SYSTEMS
 
 _NAMES: Final = {"G20": "inches", "G21": "millimetres"}
 _OTHER: Final = {"G20": "G21", "G21": "G20", "G90": "G91", "G91": "G90"}
@@ -16,6 +17,7 @@ FORGOTTEN: Final = 10
 def candidates(trouble: Trouble) -> Iterator[Change]:
     """Every change of a mode that may be the cure."""
     yield from _units(trouble)
+    yield from _system(trouble)
     yield from _distance(trouble)
     yield from _home(trouble)
     yield from _shifts(trouble)
@@ -46,6 +48,23 @@ def _units(trouble: Trouble) -> Iterator[Change]:
             f"The program never says G20 or G21, and its numbers are in {_NAMES[other]}: begin with {other}.",
             1.5,
         )
+
+
+def _system(trouble: Trouble) -> Iterator[Change]:
+    """Another coordinate system than the one in which the zero was set."""
+    case = trouble.case
+    meant = case.setup.entry.origin
+    for index in case.coded:
+        for word in case.blocks[index].words:
+            if word.text in SYSTEMS and word.text != meant:
+                yield trouble.in_block(
+                    index,
+                    word,
+                    meant,
+                    f"The zero of this work is set in {meant}: {meant}.",
+                    0.2 + 0.3 * trouble.far(index),
+                    habit=word.text,
+                )
 
 
 def _distance(trouble: Trouble) -> Iterator[Change]:
