@@ -183,6 +183,12 @@ def test_without_compensation_no_diameter_is_advised() -> None:
     assert "by_program" not in advised.to_json("mm")
 
 
+def test_nothing_is_advised_that_does_not_do_and_a_size_in_inches_is_asked_about() -> None:
+    (advised,) = judged("part,width\n1,1.594\n").corrections
+    assert (advised.by_program, advised.by_hand, advised.mend) == (None, None, False)
+    assert "Was it measured in inches?" in advised.reason
+
+
 def test_measure_gives_json_charts_and_a_report(tmp_path: Path) -> None:
     (tmp_path / "block.toml").write_text(draft().text(), encoding="utf-8")
     rows = "".join(f"part {number};{40.49 + number / 1000:.3f};76,01\n".replace(".", ",") for number in range(1, 31))

@@ -10,27 +10,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from handwheel.check import Finding
 from handwheel.hand.slides import slide_of
 from handwheel.job import Dimension
 from handwheel.learn.response import Responses, Setting, Slot
 from handwheel.proof import Proof
 from handwheel.tolerances import CONTACT
-from handwheel.units import on_program_grid, program_number, shop_number, to_units
+from handwheel.units import MM_PER_INCH, on_program_grid, program_number, shop_number, to_units
 
 
 @dataclass(frozen=True)
 class ByProgram:
-    """A number of the control's table to be changed; mm.
-
-    ``proved``: cut with it nothing is unsafe, and the next part comes into its limits; ``moves`` are the other sizes
-    that it moves.
-    """
+    """A number of the control's table to be changed; mm. ``moves`` are the other sizes that it moves."""
 
     slot: Slot
     change: float
     becomes: float
     next_part: float
-    proved: bool
     moves: tuple[str, ...] = ()
 
 
@@ -44,7 +40,6 @@ class ByHand:
     setting: float
     becomes: float
     next_part: float
-    proved: bool
 
 
 @dataclass(frozen=True)
@@ -55,7 +50,7 @@ class Correction:
     ----------
     size : its name
     off : how far the parts are from the middle of the limits, + too large
-    by_program, by_hand : what to change; ``None`` where nothing there moves this size
+    by_program, by_hand : what to change; ``None`` where nothing there brings the next part into its limits
     mend : whether the last part can be saved by running the last set-up's program once more with the correction
     reason : in a few sentences
     """
@@ -82,7 +77,6 @@ class Correction:
                 "change": size(by_program.change),
                 "becomes": size(by_program.becomes),
                 "next_part": size(by_program.next_part),
-                "proved": by_program.proved,
             }
         if by_hand is not None:
             told["by_hand"] = {
@@ -91,7 +85,6 @@ class Correction:
                 "setting": size(by_hand.setting),
                 "becomes": size(by_hand.becomes),
                 "next_part": size(by_hand.next_part),
-                "proved": by_hand.proved,
             }
         nearest = by_program or by_hand
         return told | {
@@ -130,7 +123,7 @@ def _by_program(responses: Responses, dimension: Dimension, typical: float, need
     if not change:
         return None
     proof = responses.proof_with_slot(slot, change)
-    reached = _reached(proof, dimension.name, responses.by_program, typical)
+    reached = _reached(proof, dimension, responses.by_program, typical)
     if reached is None:
         return None
     moves = tuple(
@@ -141,7 +134,7 @@ def _by_program(responses: Responses, dimension: Dimension, typical: float, need
         and (old := responses.by_program[one.name]) is not None
         and abs(one.measured - old) > CONTACT
     )
-    return ByProgram(slot, change, responses.holds(slot) + change, reached, _holds(proof, dimension, reached), moves)
+    return ByProgram(slot, change, responses.holds(slot) + change, reached, moves)
 
 
 def _by_hand(responses: Responses, dimension: Dimension, typical: float, need: float) -> ByHand | None:
@@ -154,7 +147,7 @@ def _by_hand(responses: Responses, dimension: Dimension, typical: float, need: f
     if not change:
         return None  # the scale cannot show so little
     proof = responses.proof_with_setting(setting, change)
-    reached = _reached(proof, dimension.name, responses.by_hand, typical)
+    reached = _reached(proof, dimension, responses.by_hand, typical)
     if reached is None:
         return None
     return ByHand(
@@ -164,7 +157,6 @@ def _by_hand(responses: Responses, dimension: Dimension, typical: float, need: f
         setting.to,
         setting.to + change,
         reached,
-        _holds(proof, dimension, reached),
     )
 
 
@@ -177,17 +169,22 @@ def _step_of(responses: Responses, setting: Setting) -> float:
     return graduation
 
 
-def _reached(proof: Proof, name: str, before: Mapping[str, float | None], typical: float) -> float | None:
-    """What the next part comes to: as the parts were, and what the cut changed."""
-    after = next(one.measured for one in proof.dimensions if one.name == name)
-    old = before[name]
-    return None if after is None or old is None else typical + after - old
+def _reached(proof: Proof, dimension: Dimension, before: Mapping[str, float | None], typical: float) -> float | None:
+    """What the next part comes to: as the parts were, and what the cut changed.
+
+    ``None`` where something is unsafe with the correction, or the next part is still out: it is not advised then.
+    """
+    after = next(one.measured for one in proof.dimensions if one.name == dimension.name)
+    old = before[dimension.name]
+    if after is None or old is None or any(_is_unsafe(one) for one in proof.findings):
+        return None
+    reached = typical + after - old
+    return reached if dimension.lower - CONTACT <= reached <= dimension.upper + CONTACT else None
 
 
-def _holds(proof: Proof, dimension: Dimension, reached: float) -> bool:
-    """Whether nothing is unsafe with the correction, and the next part is in its limits."""
-    safe = not any(one.level == "stop" for one in proof.findings)
-    return safe and dimension.lower - CONTACT <= reached <= dimension.upper + CONTACT
+def _is_unsafe(finding: Finding) -> bool:
+    # a corrected length differs from the planned tool's: that is what it is for
+    return finding.level == "stop" and finding.code != "wrong-length-offset"
 
 
 def _can_be_mended(responses: Responses, dimension: Dimension, slot: Slot, last: float) -> bool:
@@ -237,7 +234,15 @@ def _reason(
             f"{size(by_hand.setting)}; the next part comes to {size(by_hand.next_part)}."
         )
     if by_program is None and by_hand is None:
-        told.append("No offset and no setting moves it: the coordinate itself is to be changed in the job.")
+        told.append(
+            "No offset and no setting brings the next part into its limits: look for another cause before anything is "
+            "changed."
+        )
+        told += [
+            f"Was it measured in {names}?"
+            for factor, names in ((MM_PER_INCH, "inches"), (1.0 / MM_PER_INCH, "millimetres"))
+            if math.isclose(last * factor, dimension.nominal, rel_tol=0.05)
+        ]
     if not dimension.lower - CONTACT <= last <= dimension.upper + CONTACT and not math.isnan(last):
         told.append(
             "The last part can be mended: leave it in the vise and run the last set-up once more with the correction."
