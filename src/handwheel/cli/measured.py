@@ -7,7 +7,7 @@ from rich.text import Text
 
 from handwheel.cli.console import Printing
 from handwheel.learn import MeasuredSize, Measurements
-from handwheel.learn.measured_words import count_of_parts, index, size_as_measured, verdict_in_words
+from handwheel.show.measured_words import count_of_parts, index, size_as_measured, verdict_in_words
 
 
 def show_measurements(found: Measurements) -> None:

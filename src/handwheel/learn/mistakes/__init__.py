@@ -7,12 +7,13 @@ from dataclasses import replace
 from typing import Final
 
 from handwheel.learn.case import Case
-from handwheel.learn.mistakes import arcs, blocks, modes, numbers, offsets, speeds, zero
+from handwheel.learn.mistakes import arcs, blocks, modes, numbers, offsets, speeds, tools, zero
 from handwheel.learn.trouble import Change, Trouble
 
 FAMILIES: Final[tuple[Callable[[Trouble], Iterator[Change]], ...]] = (
     modes.candidates,
     offsets.candidates,
+    tools.candidates,
     speeds.candidates,
     numbers.candidates,
     arcs.candidates,

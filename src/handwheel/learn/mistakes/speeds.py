@@ -69,7 +69,7 @@ def _stopped(trouble: Trouble) -> Iterator[Change]:
             yield trouble.put_in(
                 index + 1,
                 text,
-                f"The spindle stands still from {case.named(index)} on: put {text} after it.",
+                f"The spindle is off from {case.named(index)} on: put {text} after it.",
                 0.05 + 0.05 * ("M6" not in block.names) + 0.1 * trouble.far(index),
             )
 

@@ -8,7 +8,7 @@ from typing import Final
 from handwheel.hand.entries import Columns, Entry, Row, Subheading, Ticked
 from handwheel.job import Job
 from handwheel.learn.measure import EDITION, MeasuredSize, Measurements
-from handwheel.learn.measured_words import index, size_as_measured, verdict_in_words
+from handwheel.show.measured_words import index, size_as_measured, verdict_in_words
 from handwheel.show.paper.entries import to_set
 from handwheel.show.paper.packet import bound
 from handwheel.units import Units, shop_number
