@@ -15,9 +15,9 @@ def test_the_list_names_every_entry_with_its_source() -> None:
     shown = CliRunner().invoke(main, ["shop"])
     assert shown.exit_code == 0
     held = load_shop()
-    for entries in (held.knee_mill, held.cnc_mill, held.vise, held.parallels, held.material, held.cutter):
+    for entries in (held.knee_mill, held.cnc_mill, held.vise, held.parallels, held.material, held.cutter, held.gauge):
         for name in entries:
-            (line,) = [line for line in shown.output.splitlines() if line.split()[:1] == [name]]
+            (line,) = [line for line in shown.output.splitlines() if f"{line} ".lstrip().startswith(f"{name} ")]
             assert "common practice" in line or "from memory" in line
 
 

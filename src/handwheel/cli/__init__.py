@@ -22,7 +22,8 @@ COMMANDS = {
     "read": "Tell what a control would do with a program, move by move.",
     "prove": "Cut a program, gauge the part, look for trouble.",
     "compare": "Lay both ways side by side, and see what a slip does.",
-    "shop": "List machines, vises, parallels, cutters, materials.",
+    "measure": "Judge measured parts: sizes, spread, what to correct.",
+    "shop": "List machines, vises, parallels, cutters, materials, gauges.",
 }
 
 

@@ -10,7 +10,7 @@ import click
 
 if TYPE_CHECKING:
     from handwheel.motion import Tool
-    from handwheel.shop import CncMill, KneeMill, Material, ParallelSet, Shop, SpindleSpeeds, Vise
+    from handwheel.shop import CncMill, Gauge, KneeMill, Material, ParallelSet, Shop, SpindleSpeeds, Vise
     from handwheel.units import Units
 
 Row = Sequence[str]
@@ -99,6 +99,8 @@ def _lists(held: Shop, units: Units | None) -> Iterator[str]:
         cutter,
         (_cutter(name, one.tool(1), one.source, units) for name, one in held.cutter.items()),
     )
+    gauge = ("name", "uncertainty (k = 2) in inches", "in millimetres", "source")
+    yield _table("GAUGES", gauge, (_gauge(name, one) for name, one in held.gauge.items()))
 
 
 def _knee_mill(name: str, mill: KneeMill, units: Units | None) -> Row:
@@ -173,6 +175,12 @@ def _cutter(name: str, tool: Tool, source: str, units: Units | None) -> Row:
         write.size(tool.reach),
         source,
     )
+
+
+def _gauge(name: str, held: Gauge) -> Row:
+    from handwheel.units import shop_number
+
+    return (name, f"{shop_number(held.inch, 'in')} in", f"{shop_number(held.metric, 'mm')} mm", held.source)
 
 
 def _speeds(speeds: SpindleSpeeds) -> str:

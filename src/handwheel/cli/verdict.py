@@ -13,6 +13,7 @@ from rich.text import Text
 from handwheel.check import Finding, Level
 from handwheel.cli.console import Printing
 from handwheel.job import Job
+from handwheel.learn import Undone
 from handwheel.proof import Proof, SetupProof
 from handwheel.rs274.places import Places
 from handwheel.units import Units, shop_number, to_units
@@ -91,6 +92,19 @@ def show_verdict(proof: Proof, job: Job, texts: Sequence[str] = ()) -> None:
                 Text(f"  {one.setup.name}, {one.setup.entry.up} up, {one.setup.entry.fixed_jaw} on the fixed jaw")
             )
         _numbers(console, one, units)
+
+
+def show_why(proof: Proof, causes: Sequence[Undone]) -> None:
+    """Print which mistakes, undone, make the part pass, to standard output."""
+    console = Printing(soft_wrap=True)
+    if not causes and proof.verdict == "pass":
+        console.print("Why: nothing failed.")
+    elif not causes:
+        console.print("Why: no known mistake, undone, makes it better. It is something else.")
+    for number, one in enumerate(causes, start=1):
+        where = f"{one.setup}: " if len(proof.setups) > 1 else ""
+        which = f"{number}. " if len(causes) > 1 else ""
+        console.print(Text(f"Why: {which}{where}{one.change}"))
 
 
 def _numbers(console: Console, proof: SetupProof, units: Units) -> None:

@@ -4,10 +4,10 @@ Two routes side by side, slips and the error budget stand on it: :func:`compare`
 """
 
 from handwheel.proof.by_hand import prove_setup_by_hand
-from handwheel.proof.by_program import prove_setup
+from handwheel.proof.by_program import prove_reading, prove_setup
 from handwheel.proof.comparison import BothWays, Comparison, compare
 from handwheel.proof.model import Proof, Seconds, SetupProof
-from handwheel.proof.prove import Program, prove, prove_by_hand
+from handwheel.proof.prove import Program, left_after, prove, prove_by_hand
 from handwheel.proof.routes import Routes, routes_of
 from handwheel.proof.slips import SLIPS, SlipResult, slip
 
@@ -22,8 +22,10 @@ __all__ = [
     "SetupProof",
     "SlipResult",
     "compare",
+    "left_after",
     "prove",
     "prove_by_hand",
+    "prove_reading",
     "prove_setup",
     "prove_setup_by_hand",
     "routes_of",

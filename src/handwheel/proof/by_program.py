@@ -50,6 +50,20 @@ def prove_setup(
     tell = tell or _silent
     tell(f"{name}: reading", 0.0)
     reading = read(source, setup.control, strict=strict)
+    return prove_reading(setup, reading, name, before=before, resolution=resolution, tell=tell)
+
+
+def prove_reading(
+    setup: Setup,
+    reading: Reading,
+    name: str,
+    *,
+    before: Part | None = None,
+    resolution: float | None = None,
+    tell: Callable[[str, float], None] | None = None,
+) -> SetupProof:
+    """The same of a program that is already read, by the set-up's own control."""
+    tell = tell or _silent
     moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves.line))
     tip = true_tip(moves, setup.tools)
     inspection = Inspection(

@@ -1,6 +1,7 @@
-"""What stands in the shop: machines, vises, parallels, cutters, materials."""
+"""What stands in the shop: machines, vises, parallels, cutters, materials, gauges."""
 
 from handwheel.shop.cutters import Cutter
+from handwheel.shop.gauges import Gauge
 from handwheel.shop.machines import CncMill, KneeMill, Slide, Slides, SpindleSpeeds
 from handwheel.shop.materials import ChipLoad, CuttingData, CuttingForce, Material
 from handwheel.shop.shop import Shop, load_shop, read_shop
@@ -12,6 +13,7 @@ __all__ = [
     "Cutter",
     "CuttingData",
     "CuttingForce",
+    "Gauge",
     "KneeMill",
     "Material",
     "ParallelSet",

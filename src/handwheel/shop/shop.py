@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from handwheel.errors import JobError, Problem
 from handwheel.shop.cutters import Cutter
+from handwheel.shop.gauges import Gauge
 from handwheel.shop.machines import CncMill, KneeMill
 from handwheel.shop.materials import Material
 from handwheel.shop.quantities import Table
@@ -29,6 +30,7 @@ class Shop:
     parallels: Mapping[str, ParallelSet]
     material: Mapping[str, Material]
     cutter: Mapping[str, Cutter]
+    gauge: Mapping[str, Gauge]
 
     def parallel_set(self, units: Units) -> tuple[float, ...]:
         """Heights of the parallels for a job in these units, mm, rising."""
@@ -42,6 +44,7 @@ MODELS: Final[dict[str, type[Table]]] = {
     "parallels": ParallelSet,
     "material": Material,
     "cutter": Cutter,
+    "gauge": Gauge,
 }
 
 
@@ -61,8 +64,8 @@ def read_shop(text: str, file: str, start: Shop) -> Shop:
     """A shop file's entries on top of ``start``.
 
     Its tables are ``[knee_mill.NAME]``, ``[cnc_mill.NAME]``, ``[vise.NAME]``, ``[parallels.NAME]``,
-    ``[material.NAME]`` and ``[cutter.NAME]``; ``units`` at the top says what bare numbers are in (``"mm"``); ``like``
-    starts from an entry that is there already.
+    ``[material.NAME]``, ``[cutter.NAME]`` and ``[gauge.NAME]``; ``units`` at the top says what bare numbers are in
+    (``"mm"``); ``like`` starts from an entry that is there already.
     """
     content = parse_toml(text, file)
     units = content.pop("units", "mm")
@@ -87,8 +90,8 @@ def read_shop(text: str, file: str, start: Shop) -> Shop:
 
 @cache
 def _own() -> Shop:
-    shop = Shop({}, {}, {}, {}, {}, {})
-    for name in ("machines", "vises", "materials", "cutters"):
+    shop = Shop({}, {}, {}, {}, {}, {}, {})
+    for name in ("machines", "vises", "materials", "cutters", "gauges"):
         file = resources.files("handwheel.shop") / "data" / f"{name}.toml"
         shop = read_shop(file.read_text(encoding="utf-8"), f"{name}.toml", shop)
     return shop

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from importlib.resources import files
 from itertools import chain
 from pathlib import Path
@@ -42,6 +42,11 @@ def packet(comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
         drawing" with the inspection sheet
     """
     job = comparison.setups[0].setup.job
+    return bound(job, _sheets(job, comparison, drawings), drawings)
+
+
+def bound(job: Job, sheets: Sequence[Mapping[str, Any]], drawings: Mapping[str, bytes]) -> bytes:
+    """Sheets as a PDF under the job's title; drawings are SVG by the names that the sheets call them by."""
     content = {
         "paper": PAPER[job.units],
         "title": {
@@ -52,7 +57,7 @@ def packet(comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
             "sizes": SIZES_IN[job.units],
         },
         "drawing-edge": EDGE,
-        "sheets": _sheets(job, comparison, drawings),
+        "sheets": sheets,
     }
     return _compiled(content, {name: svg.decode("utf-8") for name, svg in drawings.items()})
 
