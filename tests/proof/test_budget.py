@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from jobs import Draft, sides
-from mills import DIALS_ONLY
+from mills import DIALS_ONLY, touching
 from scipy import integrate, stats
 from two_blocks import STAND
 
@@ -177,7 +177,7 @@ def test_a_width_between_two_cut_sides_knows_nothing_of_the_touch(route: Route) 
 
 @pytest.mark.parametrize("route", Route)
 def test_a_size_to_a_raw_face_has_the_touch_in_it_once(route: Route) -> None:
-    one = by(route, sized(sides("front"), TO_RAW))
+    one = by(route, sized(sides("front"), TO_RAW, extra=touching("cutter", "mm")))
     (once,) = enters(one, "touch-off feel, cutter")
     # the front cut nearer to the back by the feel: as much smaller
     assert once == pytest.approx(-1.0)
@@ -191,7 +191,8 @@ def test_the_diameter_enters_a_width_as_a_radius_at_each_side() -> None:
 
 def test_a_side_cut_with_the_cutter_that_touched_it_does_not_depend_on_the_diameter() -> None:
     # the radius too much outwards at the touch is the radius too much inwards at the cut: the front comes out right
-    assert enters(by(Route.BY_HAND, sized(sides("front"), TO_RAW)), "cutter diameter, as marked") == ()
+    with_cutter = sized(sides("front"), TO_RAW, extra=touching("cutter", "mm"))
+    assert enters(by(Route.BY_HAND, with_cutter), "cutter diameter, as marked") == ()
 
 
 def test_a_side_touched_with_an_edge_finder_has_the_radius_in_it() -> None:

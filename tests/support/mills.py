@@ -27,15 +27,17 @@ MILLS: Final = {
     "worn, of mixed systems": WORN,
     "with play of more than half a turn": PLAYED_OUT,
 }
+CUTTER: Final = ("cutter", "", "", "")
 PROBES: Final[dict[str, dict[str, tuple[str, str, str, str]]]] = {
-    "cutter": {},
+    "cutter": dict.fromkeys("xyz", CUTTER),
     "paper": dict.fromkeys("xyz", ("paper", "thickness", "0.05 mm", "0.003 in")),
     "edge finder": {
         "x": ("edge finder", "diameter", "10 mm", "0.2 in"),
         "y": ("edge finder", "diameter", "6 mm", "0.5 in"),
         "z": ("gauge block", "height", "10 mm", "1 in"),
     },
-    "edge finder in Y alone": {"y": ("edge finder", "diameter", "10 mm", "0.2 in")},
+    "edge finder in Y alone": {"x": CUTTER, "y": ("edge finder", "diameter", "10 mm", "0.2 in"), "z": CUTTER},
+    "as usual": {},
 }
 
 
@@ -43,5 +45,6 @@ def touching(probes: str, units: str) -> str:
     """The job file's table for one of the ways to touch off."""
     lines = ["[touch_off]"]
     for axis, (with_, key, metric, inch) in PROBES[probes].items():
-        lines.append(f'{axis} = {{ with = "{with_}", {key} = "{metric if units == "mm" else inch}" }}')
+        size = f', {key} = "{metric if units == "mm" else inch}"' if key else ""
+        lines.append(f'{axis} = {{ with = "{with_}"{size} }}')
     return "\n".join(lines) + "\n"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, StringConstraints, model_validator
 
@@ -17,6 +17,7 @@ from handwheel.shop.cutters import Cutter
 from handwheel.shop.machines import CncMill, KneeMill
 from handwheel.shop.materials import Coolant
 from handwheel.shop.quantities import (
+    ByUnits,
     Length,
     LengthOrZero,
     Number,
@@ -70,12 +71,25 @@ class Probe(Table):
         return self
 
 
-class TouchOff(Table):
-    """What X, Y and Z are touched off with."""
+def _usual(with_: str, key: str, inch: str, millimetre: str) -> Any:
+    return Field(
+        default_factory=lambda: {"with": with_, key: ByUnits(inch, millimetre)},
+        validate_default=True,
+        description=f"{with_}, {inch} or {millimetre}",
+    )
 
-    x: Probe = Probe()
-    y: Probe = Probe()
-    z: Probe = Probe()
+
+FINDER: Final = _usual("edge finder", "diameter", "0.200 in", "10 mm")
+PAPER: Final = _usual("paper", "thickness", "0.003 in", "0.08 mm")
+
+
+class TouchOff(Table):
+    """What X, Y and Z are touched off with: left out, an edge finder for the sides and paper for the top, the spindle
+    stopped; never a turning cutter."""
+
+    x: Probe = FINDER
+    y: Probe = FINDER
+    z: Probe = PAPER
 
     @model_validator(mode="after")
     def _finds_the_top(self) -> TouchOff:
@@ -117,7 +131,7 @@ class SetupPlan(SetupTable):
 
     vise: Vise
     zero: Zero = Zero()
-    touch_off: TouchOff = TouchOff()
+    touch_off: TouchOff = Field(default_factory=dict, validate_default=True)
     operation: tuple[ByWord, ...] = ()
     holes: tuple[HolePattern, ...] = ()
 
@@ -129,7 +143,7 @@ class JobFile(Header, Overrides):
     vise: Vise
     stock: Stock
     zero: Zero = Zero()
-    touch_off: TouchOff = TouchOff()
+    touch_off: TouchOff = Field(default_factory=dict, validate_default=True)
     tool: tuple[ToolEntry, ...] = ()
     offset: tuple[OffsetEntry, ...] = ()
     operation: tuple[ByWord, ...] = ()
