@@ -282,6 +282,22 @@ class MovesBuilder:
             *start, *end, math.nan, math.nan, math.nan, 0.0, feed, 0.0, kind, 0, line, 0, self._last_index
         )
 
+    def add_arc(
+        self,
+        start: Sequence[float],
+        end: Sequence[float],
+        centre: Sequence[float],
+        turn: float,
+        plane: Plane,
+        modal: Modal,
+        feed: float,
+        line: int,
+    ) -> None:
+        """:meth:`add` for an arc, in half the time."""
+        if modal is not self._last:
+            self._last, self._last_index = modal, self._modals.setdefault(modal, len(self._modals))
+        self._rows += _ROW.pack(*start, *end, *centre, turn, feed, 0.0, Kind.ARC, plane, line, 0, self._last_index)
+
     def add_straights(self, kinds: NDArray[np.int8], points: Floats, modal: Modal, feeds: Floats, line: int) -> None:
         """:meth:`add_straight` for a chain of them on lines that follow each other: (n,) kinds and feeds, (n + 1, 3)
         points from the start on, the first move's line."""

@@ -88,7 +88,10 @@ class Cycles:
         first, second, normal = state.axes
         level = state.position[normal]
         before = self._settings or Settings(start_level=level)
-        if before.cycle != cycle or before.absolute != state.absolute:
+        same = before.cycle == cycle and before.absolute == state.absolute
+        if same and AXES[normal] not in words and _STICKING.isdisjoint(words):
+            return before
+        if not same:
             clear = before.clear if before.absolute == state.absolute else None
             before = Settings(cycle, clear, start_level=before.start_level, absolute=state.absolute)
 
@@ -242,6 +245,7 @@ class Cycles:
 _CYCLES: Final[dict[str, Callable[[Cycles, Hole], None]]] = {
     f"G{number}": getattr(Cycles, f"_g{number}") for number in (73, *range(81, 90))
 }
+_STICKING: Final = frozenset("IJKPQR")
 _DWELLING: Final = frozenset({"G82", "G86", "G88", "G89"})
 _PECKING: Final = frozenset({"G73", "G83"})
 

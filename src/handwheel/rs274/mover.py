@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from handwheel.motion import Kind, Side
+from handwheel.motion import Kind, Modal, Side
 from handwheel.path.arc import Arc
 from handwheel.path.line import XY
 from handwheel.rs274.arcs import about_centre, of_radius, said
@@ -26,6 +26,7 @@ from handwheel.tolerances import CONTACT, PROBE_LEAST
 CENTRES: Final = ("I", "J", "K")
 ARC_TRAVELS: Final = 1e5
 """An arc has at most a radius of this many times the machine's travel."""
+_MOST_CHANGES: Final = 4096
 LONG_DWELL: Final = 100.0
 """s; a longer dwell is asked about."""
 _STATED: Final = {
@@ -44,6 +45,7 @@ class Mover:
         self.record = record
         self._strict = strict
         self._opened = False
+        self._changed: dict[tuple[object, ...], tuple[Modal, Modal]] = {}
         self.compensation: Compensation | None = None
         self.checked = False
         """Whether the next move needs no look at what the program took for granted."""
@@ -164,14 +166,21 @@ class Mover:
         self._when_there(lambda _: self.record.event(what, tool, text, line))
 
     def modal(self, **changes: Any) -> None:
-        """Bring other values into force."""
-        self.state.modal = replace(self.state.modal, **changes)
+        """Bring other values into force; a change made before gives the same object again."""
+        before = self.state.modal
+        key = (id(before), *changes.items())
+        known = self._changed.get(key)
+        if known is None:
+            if len(self._changed) >= _MOST_CHANGES:
+                self._changed.clear()
+            known = self._changed[key] = before, replace(before, **changes)
+        self.state.modal = known[1]
 
     def arc(self, words: Mapping[str, float], code: str) -> None:
         """G2 or G3, centre or radius format."""
         state = self.state
         first, second, normal = state.axes
-        if "R" in words or CENTRES[first] not in words or CENTRES[second] not in words or CENTRES[normal] in words:
+        if CENTRES[normal] in words or ("R" in words) == ("I" in words or "J" in words or "K" in words):
             self._check_form(words, code)
         sense = 1.0 if code == "G3" else -1.0
         start, end = state.position, state.target(words)
@@ -317,16 +326,8 @@ class Mover:
         centre = [0.0, 0.0, 0.0]
         centre[first], centre[second] = contour.centre
         centre[normal] = state.position[normal]
-        self.record.moves.add(
-            Kind.ARC,
-            state.position,
-            end,
-            state.modal,
-            feed=feed,
-            centre=centre,
-            turn=contour.turn,
-            plane=state.plane,
-            line=self.record.line,
+        self.record.moves.add_arc(
+            state.position, end, centre, contour.turn, state.plane, state.modal, feed, self.record.line
         )
 
     def _when_there(self, action: Callable[[XY], None]) -> None:

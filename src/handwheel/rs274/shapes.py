@@ -100,7 +100,7 @@ class Shapes:
             numbers = list(map(float, spelled))
         except ValueError:
             return None
-        if not self.pointless:
+        if not self.pointless and text.count(".") < len(spelled):
             for n in shape.lengths:
                 if "." not in spelled[n] and numbers[n]:
                     self.pointless = shape.letters[n] + spelled[n]

@@ -21,7 +21,7 @@ FEWEST: Final = 12
 MOST: Final = 4096
 """No more at a time, which bounds memory."""
 
-_UNSIGNED: Final = r"(?:[0-9]{1,8}+(?:\.[0-9]{0,8}+)?+|\.[0-9]{1,8}+)"
+_UNSIGNED: Final = r"(?:[0-9]{1,8}+(?:\.[0-9]{0,7}+)?+|\.[0-9]{1,8}+)"
 _GAP: Final = r"[ \t]?+"
 _X, _Y, _Z = (rf"{axis}{_GAP}[-+]?{_UNSIGNED}{_GAP}" for axis in "XYZ")
 _BLOCK: Final = (
@@ -30,9 +30,8 @@ _BLOCK: Final = (
 )
 _RUN = re.compile(rf"(?:{_BLOCK}){{1,{MOST}}}+")
 _FEED, _MOTION, _LINE_NUMBER = 3, 4, 5
-_TO_BLANKS: Final = str.maketrans(dict.fromkeys("NGXYZF", " "))
-_END: Final = "@"
-_ENDS_MARKED: Final = str.maketrans({"\n": _END})
+_ZERO, _POINT, _MINUS, _NEW_LINE = (np.uint8(ord(character)) for character in "0.-\n")
+_POWERS: Final = 10.0 ** np.arange(16)
 _ROW_OF: Final = np.zeros(128, dtype=np.intp)
 _ROW_OF[[ord(letter) for letter in "XYZFGN"]] = range(6)
 """The row of each letter in the table of a run."""
@@ -88,15 +87,27 @@ def rows(blocks: str, count: int, state: State) -> Rows | None:
 def _table(blocks: str, count: int) -> Floats:
     """(6, count + 1) the numbers as they are written: X, Y, Z, F, G, N of each block, NaN where it has none; the first
     column is for what is in force before."""
-    numbers = np.array(list(map(float, blocks.translate(_TO_BLANKS).split())))
-    characters = np.frombuffer(blocks.translate(_ENDS_MARKED).encode("ascii"), dtype=np.uint8)
-    marks = characters[characters >= ord(_END)]
-    ends = marks == ord(_END)
-    block = ends.cumsum() + 1
-    words = ~ends
+    characters = np.frombuffer(blocks.encode("ascii"), dtype=np.uint8)
+    words = np.flatnonzero(characters >= ord("A"))
+    block = np.searchsorted(np.flatnonzero(characters == _NEW_LINE), words) + 1
     table = np.full((6, count + 1), np.nan)
-    table[_ROW_OF[marks[words]], block[words]] = numbers
+    table[_ROW_OF[characters[words]], block] = _numbers(characters, words)
     return table
+
+
+def _numbers(characters: NDArray[np.uint8], words: NDArray[np.intp]) -> Floats:
+    """The number after each letter, to the last bit what :class:`float` makes of it: up to 15 digits and the power of
+    ten that divides them are exact."""
+    digits = np.flatnonzero(characters - _ZERO < 10)
+    first = np.searchsorted(digits, words)
+    last = np.append(first[1:], len(digits)) - 1
+    places = np.repeat(last, last - first + 1) - np.arange(len(digits))
+    numbers: Floats = np.add.reduceat((characters[digits] - _ZERO) * _POWERS[places], first)
+    points = np.flatnonzero(characters == _POINT)
+    pointed = np.searchsorted(words, points) - 1
+    numbers[pointed] /= _POWERS[np.maximum(digits[last[pointed]] - points, 0)]
+    numbers[np.searchsorted(words, np.flatnonzero(characters == _MINUS)) - 1] *= -1.0
+    return numbers
 
 
 def _held(table: Floats) -> Floats:
