@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from handwheel.motion import Kind, Modal, Side
 from handwheel.path.arc import FULL, Arc, tangent_point, turn_between
@@ -32,8 +32,7 @@ INSIDE_CORNER: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """All of a move but its path in X and Y: Z goes from ``low`` to ``high`` (mm), at ``feed`` in mm/min or, where
     ``inverse``, in moves a minute; ``roll`` is the feed round a corner before a rapid, mm/min."""
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 from handwheel.motion import Spindle
 from handwheel.rs274.blocks import has_axes
@@ -39,8 +39,7 @@ class Settings:
     absolute: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(NamedTuple):
     """One hole: ``place`` in the plane; levels along the normal, mm: ``clear`` (R), ``bottom``, and ``back``, where the
     cycle ends."""
 

@@ -67,8 +67,7 @@ def rows(blocks: str, count: int, state: State) -> Rows | None:
     ``None`` where one of them cannot be executed: then they are to be read one by one.
     """
     table = _table(blocks, count)
-    table[:3] *= state.scale
-    table[_FEED] *= state.scale
+    table[: _FEED + 1] *= state.scale
     if state.absolute:
         table[:3] += np.array(state.shift)[:, np.newaxis]
     table[:3, 0] = state.position
