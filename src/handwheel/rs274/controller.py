@@ -121,7 +121,14 @@ class Controller:
             return
         if shape.fed:
             self._feed_speed_tool(words)
-        self._move(shape.codes, words)
+        motion = shape.motion
+        if motion not in _MOVES:
+            self._move(shape.codes, words)
+            return
+        if motion != self.state.motion:
+            self.cycles.cancel()
+            self.state.motion = motion
+        _MOTIONS[motion](self, motion, words)
 
     def finish(self) -> None:
         """The program is over or broken off: what compensation holds back is given out."""
@@ -433,6 +440,7 @@ class Controller:
         self.leaving = "end"
 
 
+_MOVES: Final = ("G0", "G1", "G2", "G3")
 _MOTIONS: Final[dict[str, Callable[[Controller, str, Mapping[str, float]], None]]] = {
     "G0": Controller._rapid,
     "G1": Controller._feed,

@@ -56,9 +56,15 @@ class Mover:
         """G0 or G1 to the point that the axis words name."""
         if not has_axes(words):
             raise Fault(code, f"{code} needs an axis word: X, Y or Z", "write where to move to, or leave it out")
+        state = self.state
         feed = math.nan if kind == Kind.RAPID else self.feed_of(words)
+        if self.checked and self.compensation is None and not state.inverse_time:
+            start = state.position
+            state.position = end = state.target(words)
+            self.record.moves.add_straight(kind, start, end, state.modal, feed, self.record.line)
+            return
         self.check_distance()
-        self._straight_to(kind, self.state.target(words), feed)
+        self._straight_to(kind, state.target(words), feed)
 
     def in_machine_frame(self, kind: Kind, words: Mapping[str, float]) -> None:
         """G53 with G0 or G1: to a point of the machine's frame."""
