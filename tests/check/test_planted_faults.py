@@ -346,11 +346,11 @@ def test_a_program_in_the_other_units_with_the_same_sizes_is_told_in_one_line() 
     draft = Draft("in", (3.0, 2.0, 1.5), {}, tools=({"number": 1, "like": "end-mill-1/2in-hss"},))
     setup = set_up(draft.job())[0]
     head = "G17 G90 G94 G40 G49 G80 G54\nT1 M6\nG43 H1\nM3 S2000\n"
-    metric = f"G21 {head}G0 X-20 Y-20\nG0 Z25\nG53 G0 Z0\nM30\n"
+    metric = f"G21 {head}G0 X-20. Y-20.\nG0 Z25.\nG53 G0 Z0\nM30\n"
     told = prove_setup(setup, metric, "metric.nc").findings
     assert [(one.level, one.code, one.line) for one in told] == [("note", "other-units", 1)]
     assert "millimetres" in told[0].message
-    inch = f"G20 {head}G0 X-1 Y-1\nG0 Z1\nG53 G0 Z0\nM30\n"
+    inch = f"G20 {head}G0 X-1. Y-1.\nG0 Z1.\nG53 G0 Z0\nM30\n"
     assert prove_setup(setup, inch, "inch.nc").findings == ()
 
 

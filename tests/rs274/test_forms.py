@@ -166,3 +166,17 @@ def test_a_long_run_is_its_blocks_one_by_one(
     assert first.moves.line.tolist() == second.moves.line.tolist()
     assert first.end == second.end
     assert (first.error and first.error.line) == (second.error and second.error.line)
+
+
+def test_numbers_in_a_long_run_are_what_python_makes_of_their_spelling() -> None:
+    """To the last bit, up to fifteen digits (IEEE 754: whole numbers below 2^53 and powers of ten up to 10^22 are
+    exact, so their quotient is rounded once)."""
+    chance = np.random.default_rng(754)
+    spelled = []
+    for _ in range(5000):
+        digits = "".join(map(str, chance.integers(0, 10, int(chance.integers(1, 16)))))
+        point = int(chance.integers(max(0, len(digits) - 7), min(8, len(digits)) + 1)) if len(digits) > 1 else 1
+        sign = str(chance.choice(["", "-", "+"]))
+        spelled.append(f"{sign}{digits[:point]}.{digits[point:]}")
+    text = "G21 G17 G40 G90 G94 F50\nG1 X0.\n" + "".join(f"X{number}\n" for number in spelled) + "M2\n"
+    assert moves(text).end[1:, 0].tolist() == [float(number) for number in spelled]

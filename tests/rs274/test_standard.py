@@ -438,7 +438,7 @@ def test_comments_are_kept_with_their_lines() -> None:
 
 def test_a_leading_program_number_is_noted() -> None:
     """Common practice."""
-    reading = read(f"O1000 (TITLE)\n{HEAD}G0 X1\nM2\n", TABLE)
+    reading = read(f"O1000 (TITLE)\n{HEAD}G0 X1.\nM2\n", TABLE)
     assert reading.error is None
     assert [note.code for note in reading.notes] == ["program-number"]
 
@@ -450,7 +450,7 @@ def test_a_leading_program_number_is_noted() -> None:
 def test_what_a_program_takes_for_granted_is_said(left_out: str, words: str) -> None:
     """Decision: a warning."""
     head = HEAD.replace(f"{left_out} ", "")
-    reading = read(f"{head}G0 X1\nG0 X2\nM2\n", TABLE)
+    reading = read(f"{head}G0 X1.\nG0 X2.\nM2\n", TABLE)
     assert [(note.code, note.line, note.count) for note in reading.notes] == [("modes-not-set", 2, 1)]
     assert words in reading.notes[0].message
 
@@ -475,5 +475,5 @@ def test_with_a_job_positions_count_from_its_zero() -> None:
 
 def test_slots_that_are_not_in_the_table_count_as_zero() -> None:
     """Decision: a note, no error."""
-    reading = good("G43 H7\nG0 Z0\nG41 D8 G1 X5 F9\nX9\nG40 X0")
+    reading = good("G43 H7\nG0 Z0\nG41 D8 G1 X5. F9\nX9.\nG40 X0")
     assert [(note.code, note.line) for note in reading.notes] == [("empty-slot", 2), ("empty-slot", 4)]

@@ -26,7 +26,7 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
         "warn": """low-clearance thin-grip overload feed-too-high feed-too-low speed-too-high
             climb-with-backlash wrong-diameter-offset beyond-machine dog-leg low-rapid inside-corner modes-not-set
             other-system shank-beside-wall raw-in-jaws no-rod unspotted-hole
-            deep-without-pecks""",
+            deep-without-pecks beyond-standard long-dwell compensation-left-on increments-in-force""",
     }
 )
 
@@ -66,6 +66,7 @@ class Finding:
 
 CAUSES: Final = (
     "bad-block",
+    "increments-in-force",
     "no-tool",
     "other-units",
     "other-system",

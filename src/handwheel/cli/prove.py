@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @click.option("--resolution", help="Cell size of the height map, such as '0.2 mm'.")
 @click.option("--setup", "setup_name", metavar="NAME", help="Of several set-ups, the one that each PROGRAM is for.")
 @click.option("--in-order", is_flag=True, help="One PROGRAM a set-up, in order: together they make one part.")
-@click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
+@click.option("--strict", is_flag=True, help="Refuse inside corners and words beyond the standard, as it does.")
 @click.option("--shop", type=click.Path(path_type=Path), help="Your own shop file, beside the one that comes along.")
 @click.pass_context
 def prove(

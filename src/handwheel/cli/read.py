@@ -30,7 +30,7 @@ _HEADINGS = "  line  N       move             X          Y          Z     feed  
 @click.option(
     "--tool", "tools", multiple=True, metavar="N=DIAMETER[,LENGTH]", help="A tool and what the control holds for it."
 )
-@click.option("--strict", is_flag=True, help="Refuse inside corners with compensation on, as the standard does.")
+@click.option("--strict", is_flag=True, help="Refuse inside corners and words beyond the standard, as it does.")
 @click.option("--block-delete", is_flag=True, help="Leave out the blocks that begin with /.")
 @click.option("--json", "as_json_text", is_flag=True, help="One JSON object a program, a line each.")
 @click.option("--setup", "setup_name", metavar="NAME", help="With --job: of several set-ups, this one.")

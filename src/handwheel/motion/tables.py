@@ -94,3 +94,5 @@ class Control:
     """mm/min along the path."""
     acceleration: float = 500.0
     """mm/s²."""
+    travel: float = 1000.0
+    """The longest travel of an axis, mm; without a job a meter."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +64,7 @@ def prove_reading(
 ) -> SetupProof:
     """The same of a program that is already read, by the set-up's own control."""
     tell = tell or _silent
-    moves = reading.moves.with_steps(steps_by_line(reading.comments, reading.moves.line))
+    moves = reading.moves.with_steps(steps_of_moves(reading))
     tip = true_tip(moves, setup.tools)
     inspection = Inspection(
         setup=setup,
@@ -95,11 +95,26 @@ def _silent(what: str, share: float) -> None:
 
 
 def steps_by_line(comments: Iterable[tuple[int, str]], asked: NDArray[np.int32]) -> NDArray[np.int32]:
-    """(n,) the step of each of these lines, from the program's own step comments; 0 before the first."""
-    heads = [(line, int(match[1])) for line, text in comments if (match := _STEP.match(text))]
-    lines = np.array([line for line, _ in heads], dtype=np.int64)
+    """(n,) the step of each of these lines, from the step comments; 0 before the first. As the text stands:
+    a subprogram's lines are looked up where they are written."""
+    return _since(sorted(set(_heads(comments))), asked)
+
+
+def steps_of_moves(reading: Reading) -> NDArray[np.int32]:
+    """(n,) the step of each move, from the step comments as they come up when the program runs; 0 before the first."""
+    before = zip(reading.comment_moves, (text for _, text in reading.comments), strict=True)
+    return _since(_heads(before), np.arange(len(reading.moves)))
+
+
+def _heads(comments: Iterable[tuple[int, str]]) -> list[tuple[int, int]]:
+    return [(place, int(match[1])) for place, text in comments if (match := _STEP.match(text))]
+
+
+def _since(heads: Sequence[tuple[int, int]], asked: NDArray[np.integer]) -> NDArray[np.int32]:
+    """(n,) the number of the last head at or before each place; 0 before the first."""
+    places = np.array([place for place, _ in heads], dtype=np.int64)
     numbers = np.array([0, *(number for _, number in heads)], dtype=np.int32)
-    return numbers[np.searchsorted(lines, asked, side="right")]
+    return numbers[np.searchsorted(places, asked, side="right")]
 
 
 def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:

@@ -8,17 +8,31 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, NoReturn
 
 from handwheel.rs274.expressions import LARGEST, Values
 from handwheel.rs274.faults import Fault
 from handwheel.rs274.parameters import Parameters
-from handwheel.rs274.vocabulary import AXIS_USERS, CYCLES, LETTERS, MOST_M_WORDS, ORDER, ROTARY, code, groups
+from handwheel.rs274.vocabulary import (
+    AXIS_USERS,
+    CYCLE_END,
+    CYCLES,
+    HOMES,
+    LETTERS,
+    MOST_M_WORDS,
+    OBEYED,
+    RETURN_BESIDE,
+    ROTARY,
+    all_groups,
+    code,
+)
 
 LONGEST: Final = 256
 """Characters in a block at most."""
 _LINE_NUMBER = re.compile(r"[0-9]+")
+_LINE_NUMBER_OR_NONE = re.compile(r"/?(?:N[0-9]{1,5})?")
 _BLANKS = re.compile(r"[ \t]")
+_STATEMENT = re.compile(r"(IF|WHILE)[\[#]|(GOTO)[0-9#\[]|(DO|END)[0-9]|(THEN|ELSE)")
 
 
 class Word(NamedTuple):
@@ -111,24 +125,56 @@ def _line_number(values: Values) -> Sequence[Word]:
 
 def _word(values: Values) -> Word:
     start, letter = values.position, values.text[values.position]
+    statement = _STATEMENT.match(values.text, start)
+    if statement:
+        name = next(filter(None, statement.groups()))
+        values.position += len(name)
+        values.fault(
+            f"{name} is a macro statement of other controls; it is not taken here",
+            "write the moves themselves, or a subprogram with M98",
+            start=start,
+        )
     if letter == "N":
         values.fault("a line number stands first in its block")
     if letter in ROTARY:
         values.fault(f"{letter} words turn a rotary axis; the machine here has the three axes X, Y and Z")
     if letter == "O":
-        values.fault(
-            "O words (program numbers and sub-programs) are not part of the language",
-            "write the digit 0 where a zero is meant",
-        )
+        _refuse_o(values)
     if letter not in LETTERS:
         values.fault(f"{letter!r} begins no word of the language")
     values.position += 1
+    if values.text.startswith("O", values.position):
+        _refuse_o(values)
     if not values.at_value():
         values.fault(f"{letter} has no value", f"write a number after {letter}", start=start)
     value = values.value(letter)
     if abs(value) > LARGEST:
         values.fault("this number is too large", start=start)
+    if letter in "GM":
+        _check_taken(letter, value, values, start)
     return Word(letter, value, values.columns[start], values.text[start : values.position])
+
+
+def _refuse_o(values: Values) -> NoReturn:
+    """The letter O: a program's number where it begins a block, else a zero that was meant."""
+    start = values.position
+    if not _LINE_NUMBER_OR_NONE.fullmatch(values.text[:start]) or not values.text[start + 1 : start + 2].isdigit():
+        values.fault("this is the letter O, not a zero", "write the digit 0")
+    number = _LINE_NUMBER.match(values.text, start + 1)
+    values.position = number.end() if number else start + 1
+    values.fault(
+        "an O word begins another program here, and the one before it has not ended",
+        "end a program with M30 and a subprogram with M99; write the digit 0 where a zero is meant",
+        start=start,
+    )
+
+
+def _check_taken(letter: str, value: float, values: Values, start: int) -> None:
+    """Refuse a word that is not taken here before the words that belong to it are looked at."""
+    try:
+        code(letter, value)
+    except Fault as fault:
+        values.fault(fault.reason, fault.instead, start=start)
 
 
 def _setting(values: Values) -> tuple[int, float]:
@@ -158,17 +204,23 @@ def assemble(words: Sequence[Word]) -> Block:
         raise Fault("M", f"a block has at most {MOST_M_WORDS} M words")
     once = codes.get("once")
     motion = codes.get("motion")
-    if once in AXIS_USERS and motion not in (None, "G80"):
+    if once in HOMES and motion in ("G0", "G1"):
+        codes[RETURN_BESIDE] = once
+    elif once in AXIS_USERS and motion not in (None, "G80"):
         raise Fault(once, f"{motion} and {once} both use the axis words", "write them in two blocks")
     _check_users(codes, values)
-    return Block({group: codes[group] for group in ORDER if group in codes}, values)
+    return Block({group: codes[group] for group in OBEYED if group in codes}, values)
 
 
 def _enter(word: Word, codes: dict[str, str], values: dict[str, float]) -> None:
     if word.letter in "GM":
         name = code(word.letter, word.value)
-        group = groups()[name]
+        group = all_groups()[name]
         if group in codes:
+            if group == "motion" and CYCLE_END not in codes and (name == "G80") != (codes[group] == "G80"):
+                codes[group] = name if codes[group] == "G80" else codes[group]
+                codes[CYCLE_END] = "G80"
+                return
             raise Fault(name, f"{codes[group]} and {name} exclude each other", "write one of them in a block")
         codes[group] = name
         return
@@ -186,14 +238,23 @@ _SHARED: Final = {
     "I": (_ARCS | {"G87"}, frozenset(), "an arc or G87"),
     "J": (_ARCS | {"G87"}, frozenset(), "an arc or G87"),
     "K": (_ARCS | {"G87"}, frozenset(), "an arc or G87"),
-    "L": (CYCLES, frozenset({"G10"}), "a cycle or G10"),
-    "P": (frozenset({"G82", "G86", "G88", "G89"}), frozenset({"G4", "G10"}), "G4, G10, G82, G86, G88 or G89"),
-    "Q": (frozenset({"G83"}), frozenset(), "G83"),
+    "L": (CYCLES, frozenset({"G10", "M98"}), "a cycle, G10 or M98"),
+    "P": (
+        frozenset({"G82", "G86", "G88", "G89"}),
+        frozenset({"G4", "G10", "G54.1", "M98"}),
+        "G4, G10, G54.1, G82, G86, G88, G89 or M98",
+    ),
+    "Q": (frozenset({"G73", "G83"}), frozenset(), "G73 or G83"),
     "R": (_ARCS | CYCLES, frozenset(), "an arc in radius form or a cycle"),
 }
 
 
 def _check_users(codes: Mapping[str, str], values: Mapping[str, float]) -> None:
+    claimed = [name for name in codes.values() if name in ("G4", "G10", "G54.1", "M98")]
+    if len(claimed) > 1 and ("P" in values or "L" in values):
+        raise Fault(claimed[1], f"{claimed[0]} and {claimed[1]} both use the P word", "write them in two blocks")
+    if "U" in values and codes.get("once") != "G4":
+        raise Fault("U", "a U word is the time of G4 here, and no axis", "write X, Y or Z for a move")
     for letter, (group, users, names) in _USERS.items():
         if letter in values and codes.get(group) not in users:
             raise Fault(letter, f"nothing in this block uses the {letter} word: it belongs to {names}")
@@ -203,8 +264,8 @@ def _check_users(codes: Mapping[str, str], values: Mapping[str, float]) -> None:
 
 def check_motion_users(motion: str, codes: Mapping[str, str], values: Mapping[str, float]) -> None:
     """Refuse I, J, K, L, P, Q and R words that neither the motion nor another code of the block uses."""
-    for letter, (motions, once, names) in _SHARED.items():
-        if letter in values and motion not in motions and codes.get("once") not in once:
+    for letter, (motions, others, names) in _SHARED.items():
+        if letter in values and motion not in motions and others.isdisjoint(codes.values()):
             raise Fault(letter, f"nothing in this block uses the {letter} word: it belongs to {names}")
 
 

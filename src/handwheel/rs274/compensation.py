@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from handwheel.motion import Kind, Modal, Side
 from handwheel.path.arc import FULL, Arc, tangent_point, turn_between
@@ -26,11 +26,13 @@ from handwheel.units import Units
 
 GOUGE: Final = "the cutter would gouge the contour: "
 _NEAR: Final = 2.0
-INSIDE_CORNER: Final = "the cutter cannot reach into an inside corner: both moves stop where their offset paths cross"
+INSIDE_CORNER: Final = (
+    "the cutter cannot reach into an inside corner: both moves stop where their offset paths cross; if the corner is "
+    "an outside one, the side is wrong: look along the travel, G41 keeps the cutter to the left, G42 to the right"
+)
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """All of a move but its path in X and Y: Z goes from ``low`` to ``high`` (mm), at ``feed`` in mm/min or, where
     ``inverse``, in moves a minute; ``roll`` is the feed round a corner before a rapid, mm/min."""
 
@@ -51,12 +53,13 @@ class Course:
 @dataclass(slots=True)
 class _Held:
     """A move whose end is not known yet: ``piece`` is the cutter's path, which begins at the share ``begin`` of it;
-    ``length`` is that of the whole path, corner before it included."""
+    ``length`` is that of the whole path, corner before it included; ``entry``: it is the first compensated move."""
 
     piece: Piece
     course: Course
     length: float
     begin: float = 0.0
+    entry: bool = False
 
 
 class Compensation:
@@ -102,7 +105,8 @@ class Compensation:
             raise Fault(
                 "",
                 GOUGE + "this arc is too tight for its radius",
-                f"use a cutter smaller than {said(2 * contour.radius, self._units)} across, or a wider arc",
+                f"use a cutter smaller than {said(2 * contour.radius, self._units)} across, or a wider arc"
+                f"{self._side()}",
             )
         self._join(contour, piece, course)
 
@@ -129,6 +133,15 @@ class Compensation:
             f"lead in on a straight line longer than {radius} first",
         )
 
+    def _side(self) -> str:
+        """The other thing that may be wrong: the side."""
+        now, other = ("G41", "G42") if self.left > 0.0 else ("G42", "G41")
+        way, back = ("left", "right") if self.left > 0.0 else ("right", "left")
+        return (
+            f"; or is the cutter on the wrong side? Look along the travel: {now} keeps it to the {way}, {other} to the "
+            f"{back}"
+        )
+
     def finish(self) -> None:
         """Come to the end of the last move: compensation goes off, or reading stops."""
         if self._held is not None:
@@ -149,7 +162,7 @@ class Compensation:
         return Line(self.tool, touch)
 
     def _enter(self, piece: Piece, corner: XY, course: Course) -> None:
-        self._held = _Held(piece, course, piece.length)
+        self._held = _Held(piece, course, piece.length, entry=True)
         self._corner = corner
 
     def _join(self, contour: Piece, piece: Piece, course: Course) -> None:
@@ -191,13 +204,14 @@ class Compensation:
                 "",
                 GOUGE + "it does not fit into the inside corner before this move",
                 "use a smaller cutter, or make the moves there longer than its radius, "
-                f"{said(abs(self.left), self._units)}",
+                f"{said(abs(self.left), self._units)}{self._side()}",
             )
         if turn > SMOOTH_CORNER:
             if self._strict:
                 self._held = None
                 raise Fault("", "the corner before this move turns towards the cutter", "round it with an arc")
-            self._record.note("inside-corner", INSIDE_CORNER)
+            if not held.entry:
+                self._record.note("inside-corner", INSIDE_CORNER)
         self._release(found[0].first, found[0].point)
         new.begin = found[0].second
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Final
+from dataclasses import dataclass
+from typing import Final, Literal
 
 from handwheel.motion import Control, Kind, Offset, PathMode, Plane, Side, Spindle
 from handwheel.rs274 import parameters as numbers
@@ -15,26 +16,56 @@ from handwheel.rs274.faults import Fault
 from handwheel.rs274.mover import CENTRES, Mover
 from handwheel.rs274.reading import Happening
 from handwheel.rs274.record import Record
-from handwheel.rs274.state import State
-from handwheel.rs274.vocabulary import AXES, AXIS_USERS, CYCLES, ORDER, SYSTEMS
+from handwheel.rs274.shapes import Shape
+from handwheel.rs274.state import State, system_name
+from handwheel.rs274.vocabulary import (
+    AXES,
+    AXIS_USERS,
+    BEYOND,
+    CYCLE_END,
+    CYCLES,
+    OBEYED,
+    RETURN_BESIDE,
+    SYSTEMS,
+)
 
-_SPINDLES: Final = {"M3": Spindle.CW, "M4": Spindle.CCW, "M5": Spindle.OFF}
+Leaving = Literal["", "end", "call", "return"]
+
+_SPINDLES: Final = {"M3": Spindle.CW, "M4": Spindle.CCW, "M5": Spindle.OFF, "M19": Spindle.OFF}
 _PLANES: Final = {"G17": Plane.XY, "G18": Plane.ZX, "G19": Plane.YZ}
 _PATHS: Final = {"G61": PathMode.EXACT_PATH, "G61.1": PathMode.EXACT_STOP, "G64": PathMode.CONTINUOUS}
 _STOPS: Final[dict[str, Happening]] = {"M0": "stop", "M1": "optional stop", "M60": "pallet stop"}
-_AFTER_DWELL: Final = frozenset(ORDER[ORDER.index("plane") :])
+_AFTER_DWELL: Final = frozenset(OBEYED[OBEYED.index("plane") :])
 _ARC_WORDS: Final = (*CENTRES, "R")
+_FURTHER: Final = 20.0
+_BEYOND: Final = {beyond.word: beyond.what for beyond in BEYOND}
+_NEVER_ON: Final = ("polar end", "scaling end", "mirror end", "rotation end", "speed mode")
+_STILL_ON: Final = (
+    "cutter compensation is still on {}: write G40 before it, with a move away from the part; else the next move "
+    "starts beside its place by the cutter's radius"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """M98: a subprogram by its O number, and how often."""
+
+    number: int
+    times: int
 
 
 class Controller:
-    """Executes blocks one after another; ``ended`` after M2 or M30."""
+    """Executes blocks one after another; ``leaving`` says where the program goes on when that is not the next line:
+    nowhere after M2 or M30, in the subprogram that ``call`` names after M98, back at its call after M99."""
 
     def __init__(self, control: Control, record: Record, strict: bool) -> None:
         self.state = State(control)
         self.record = record
         self.mover = Mover(self.state, record, strict)
         self.cycles = Cycles(self.mover)
-        self.ended = False
+        self.leaving: Leaving = ""
+        self.call = Call(0, 0)
+        self._strict = strict
         self._offsets = control.offsets
         self._obey: dict[str, Callable[[str, Mapping[str, float]], None]] = {
             "tool change": self._change_tool,
@@ -50,6 +81,10 @@ class Controller:
             "distance": self._distance,
             "return": self._return,
             "once": self._once,
+            "exact stop": self._exact_stop,
+            CYCLE_END: self._end_cycle,
+            RETURN_BESIDE: self._return_beside,
+            **dict.fromkeys(_NEVER_ON, self._end_what_never_was),
         }
 
     def execute(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
@@ -58,15 +93,42 @@ class Controller:
             self.state.inverse_time = codes["feed mode"] == "G93"
         self._feed_speed_tool(words)
         dwells = codes.get("once") == "G4"
+        if dwells:
+            words = self._dwelling(codes, words)
         for group in codes:
             if dwells and group in _AFTER_DWELL:
                 dwells = False
                 self._dwell(words)
             if group in self._obey:
                 self._obey[group](codes[group], words)
+        stop = codes.get("stop")
+        if stop == "M98":
+            self._call(words)
+            words = {letter: value for letter, value in words.items() if letter not in "PL"}
+        path = self.state.modal.path_mode
+        if "exact stop" in codes:
+            self.mover.modal(path_mode=PathMode.EXACT_STOP)
         self._move(codes, words)
-        if "stop" in codes:
-            self._stop(codes["stop"])
+        if "exact stop" in codes:
+            self.mover.modal(path_mode=path)
+        if stop is not None:
+            self._stop(stop)
+
+    def execute_shape(self, shape: Shape, words: Mapping[str, float]) -> None:
+        """:meth:`execute` for a block of a known shape."""
+        if not shape.bare:
+            self.execute(shape.codes, words)
+            return
+        if shape.fed:
+            self._feed_speed_tool(words)
+        motion = shape.motion
+        if motion not in _MOVES:
+            self._move(shape.codes, words)
+            return
+        if motion != self.state.motion:
+            self.cycles.cancel()
+            self.state.motion = motion
+        _MOTIONS[motion](self, motion, words)
 
     def finish(self) -> None:
         """The program is over or broken off: what compensation holds back is given out."""
@@ -87,13 +149,27 @@ class Controller:
         if "T" in words:
             state.selected_tool = _count(words, "T", "a tool number")
 
+    def _beyond(self, word: str, what: str) -> None:
+        """A word that many controls take and the standard does not have: say so, or refuse it."""
+        if self._strict:
+            raise Fault(word, f"{word} ({what}) is beyond the standard", "leave out --strict to read it all the same")
+        self.record.note(
+            "beyond-standard",
+            f"{word} ({what}) is beyond the standard: many controls take it; look up what yours makes of it",
+        )
+
     def _change_tool(self, _: str, __: Mapping[str, float]) -> None:
+        if self.mover.compensation is not None:
+            self.record.note("compensation-left-on", _STILL_ON.format("at this tool change"))
+        self.mover.increments_from("the tool change")
         self.mover.modal(tool=self.state.selected_tool, spindle=Spindle.OFF)
         self.mover.event("tool change")
 
     def _turn_spindle(self, code: str, _: Mapping[str, float]) -> None:
+        if code in _BEYOND:
+            self._beyond(code, _BEYOND[code])
         self.mover.modal(spindle=_SPINDLES[code])
-        if code == "M5":
+        if _SPINDLES[code] == Spindle.OFF:
             self.mover.event("spindle off")
         else:
             way = "clockwise" if code == "M3" else "anticlockwise"
@@ -113,17 +189,43 @@ class Controller:
     def _overrides(self, code: str, _: Mapping[str, float]) -> None:
         self.state.overrides = code == "M48"
 
-    def _dwell(self, words: Mapping[str, float]) -> None:
-        if "P" not in words:
+    def _dwelling(self, codes: Mapping[str, str], words: Mapping[str, float]) -> Mapping[str, float]:
+        """The words of a block with G4, its seconds under P: X or U says them on many controls."""
+        letter = "U" if "U" in words else "X"
+        if "P" in words:
+            if "U" in words:
+                raise Fault("U", "G4 has its time twice, in P and in U", "leave one of them out")
+            self.mover.ask_about_dwell(words["P"])
+            return words
+        if letter not in words or (letter == "X" and "motion" in codes):
             raise Fault("G4", "G4 needs P, the seconds to dwell", "write G4 P…")
+        self._beyond("G4", f"a dwell of {letter} seconds")
+        if words[letter] < 0.0:
+            raise Fault(letter, "a dwell cannot last less than no time")
+        return {**{other: value for other, value in words.items() if other != letter}, "P": words[letter]}
+
+    def _dwell(self, words: Mapping[str, float]) -> None:
         if words["P"] < 0.0:
             raise Fault("P", "a dwell cannot last less than no time")
         self.mover.dwell(words["P"])
 
+    def _exact_stop(self, code: str, _: Mapping[str, float]) -> None:
+        self._beyond(code, _BEYOND[code])
+
+    def _end_what_never_was(self, code: str, _: Mapping[str, float]) -> None:
+        self._beyond(code, _BEYOND[code])
+
+    def _end_cycle(self, code: str, _: Mapping[str, float]) -> None:
+        self._beyond(code, "the end of a cycle, beside another motion word")
+        self.cycles.cancel()
+
+    def _return_beside(self, code: str, _: Mapping[str, float]) -> None:
+        self._beyond(code, "a return to home, beside a motion word")
+
     def _plane(self, code: str, _: Mapping[str, float]) -> None:
         if self.mover.compensation is not None and _PLANES[code] != Plane.XY:
             raise Fault(code, "the plane cannot change while cutter compensation is on", "write G40 before it")
-        self.state.plane = _PLANES[code]
+        self.state.set_plane(_PLANES[code])
         self.state.stated.add("plane")
 
     def _units(self, code: str, _: Mapping[str, float]) -> None:
@@ -174,14 +276,18 @@ class Controller:
             )
         return self._offsets.get(number, Offset())
 
-    def _system(self, code: str, _: Mapping[str, float]) -> None:
-        number = SYSTEMS.index(code) + 1
+    def _system(self, code: str, words: Mapping[str, float]) -> None:
+        if code == "G54.1":
+            number = systems.further(words, code)
+            self._beyond(code, _BEYOND[code])
+        else:
+            number = SYSTEMS.index(code) + 1
         if self.mover.compensation is not None and number != self.state.system:
             raise Fault(
                 code, "the coordinate system cannot change while cutter compensation is on", "write G40 before it"
             )
         systems.select(self.state, number)
-        self.record.call(code)
+        self.record.call(system_name(number))
 
     def _path(self, code: str, _: Mapping[str, float]) -> None:
         self.mover.modal(path_mode=_PATHS[code])
@@ -189,6 +295,7 @@ class Controller:
     def _distance(self, code: str, _: Mapping[str, float]) -> None:
         self.state.absolute = code == "G90"
         self.state.stated.add("distance")
+        self.mover.incremental_since = ""
 
     def _return(self, code: str, _: Mapping[str, float]) -> None:
         self.state.return_to_start = code == "G98"
@@ -196,11 +303,18 @@ class Controller:
     def _once(self, code: str, words: Mapping[str, float]) -> None:
         if code in ("G4", "G53"):
             return
-        other_system = code == "G10" and whole(words.get("P", 0.0)) != self.state.system
+        further = len(SYSTEMS) if words.get("L") == _FURTHER else 0
+        other_system = code == "G10" and (whole(words.get("P", 0.0)) or 0) + further != self.state.system
         if self.mover.compensation is not None and not other_system:
             raise Fault(code, f"{code} is not possible while cutter compensation is on", "write G40 before it")
-        if code == "G10":
+        if code == "G10" and further:
+            self._beyond(code, "the origins of G54.1, with L20")
+            systems.define_further(self.state, words)
+        elif code == "G10":
             systems.define(self.state, words)
+        elif code == "G52":
+            self._beyond(code, _BEYOND[code])
+            systems.shift(self.state, words)
         elif code == "G92":
             systems.offset_axes(self.state, words)
         elif code in ("G92.1", "G92.2"):
@@ -208,7 +322,21 @@ class Controller:
         elif code == "G92.3":
             systems.restore_offset(self.state)
         else:
-            self.mover.go_home(words, numbers.HOME if code == "G28" else numbers.SECOND_HOME)
+            self._go_home(code, words)
+
+    def _go_home(self, code: str, words: Mapping[str, float]) -> None:
+        """G28 or G30. By way of no increments at all, many controls send home the named axes alone, and the standard
+        all three: the first is what such a block means wherever it is written."""
+        home = numbers.HOME if code == "G28" else numbers.SECOND_HOME
+        named = [axis for axis in AXES if axis in words]
+        along = bool(named) and not self.state.absolute and not any(words[axis] for axis in named)
+        if along and not self._strict:
+            if len(named) < len(AXES):
+                self._beyond(code, f"home along {' and '.join(named)} alone; by the standard all three axes go home")
+            self.mover.go_home_along(words, home)
+        else:
+            self.mover.go_home(words, home)
+        self.mover.increments_from("the return to home")
 
     def _move(self, codes: Mapping[str, str], words: Mapping[str, float]) -> None:
         """The motion of a block: of the word it has, or of the one in force where it has words for that."""
@@ -218,6 +346,9 @@ class Controller:
                 self.cycles.cancel()
             state.motion = named
         motion, once = state.motion, codes.get("once")
+        if CYCLE_END in codes and motion in ("G0", "G1") and not has_axes(words) and once != "G53":
+            check_motion_users(motion, codes, words)
+            return
         if once in AXIS_USERS:
             check_motion_users("", codes, words)
             return
@@ -262,24 +393,54 @@ class Controller:
         self.mover.probe(words)
 
     def _cycle(self, code: str, words: Mapping[str, float]) -> None:
+        if code in _BEYOND:
+            self._beyond(code, _BEYOND[code])
+        self.mover.check_distance()
         self.cycles.run(code, words)
+
+    def _call(self, words: Mapping[str, float]) -> None:
+        """M98: what it calls; the block's own moves come first."""
+        self._beyond("M98", _BEYOND["M98"])
+        if "P" not in words:
+            raise Fault("M98", "M98 needs P, the O number of the subprogram", "write M98 P…")
+        times = whole(words.get("L", 1.0))
+        if times is None or times < 1:
+            raise Fault("L", "L is how often the subprogram is run: a whole number above zero")
+        self.call = Call(_count(words, "P", "a subprogram by its O number"), times)
 
     def _stop(self, code: str) -> None:
         if code in _STOPS:
             self.mover.event(_STOPS[code])
             return
+        if code == "M98":
+            self.leaving = "call"
+            return
+        if code == "M99":
+            self._beyond(code, _BEYOND[code])
+            self.leaving = "return"
+            return
+        if self.mover.compensation is not None:
+            self.record.note("compensation-left-on", _STILL_ON.format("at the end"))
+        if not self.state.absolute:
+            self.record.note(
+                "increments-at-end",
+                "G91 (increments) is in force at the end: the standard goes back to G90 there, not every control does; "
+                "write G90 before the end",
+            )
         self.mover.uncompensate()
         self.mover.event("end")
         state = self.state
         systems.select(state, 1)
         systems.clear_offset(state, forget=False)
-        state.plane = Plane.XY
+        systems.unshift(state)
+        state.set_plane(Plane.XY)
         state.absolute, state.inverse_time, state.overrides = True, False, True
         state.motion = "G1"
         self.mover.modal(spindle=Spindle.OFF, mist=False, flood=False)
-        self.ended = True
+        self.leaving = "end"
 
 
+_MOVES: Final = ("G0", "G1", "G2", "G3")
 _MOTIONS: Final[dict[str, Callable[[Controller, str, Mapping[str, float]], None]]] = {
     "G0": Controller._rapid,
     "G1": Controller._feed,
@@ -296,6 +457,6 @@ def _count(words: Mapping[str, float], letter: str, what: str) -> int:
         raise Fault(
             letter,
             f"{letter} names {what}: a whole number from 0 up",
-            "write the number; the size itself stands in the control's tool table",
+            "write the number; the size itself stands in the control's tool table" if letter in "DHT" else "",
         )
     return number

@@ -1,4 +1,4 @@
-"""Canned cycles G81 to G89. Source: NISTIR 6556, section 3.5.16.
+"""Canned cycles G81 to G89. Source: NISTIR 6556, section 3.5.16. Beyond it G73 (common practice).
 
 A cycle works along the normal of the plane in force. What is said here of Z, X and Y holds for the normal and the two
 axes of any plane.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 from handwheel.motion import Spindle
 from handwheel.rs274.blocks import has_axes
@@ -39,8 +39,7 @@ class Settings:
     absolute: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(NamedTuple):
     """One hole: ``place`` in the plane; levels along the normal, mm: ``clear`` (R), ``bottom``, and ``back``, where the
     cycle ends."""
 
@@ -78,15 +77,20 @@ class Cycles:
         self._mover.feed_of(words)
         _check_spindle(cycle, state.modal.spindle)
         _check_numbers(settings)
+        if cycle in _DWELLING and "P" in words:
+            self._mover.ask_about_dwell(words["P"])
         self._drill(settings, words, repeats)
 
     def _taken_over(self, cycle: str, words: Mapping[str, float]) -> Settings:
         """The settings of this block: what it says, and what sticks from the blocks before."""
         state = self._mover.state
-        first, second, normal = state.plane.axes
+        first, second, normal = state.axes
         level = state.position[normal]
         before = self._settings or Settings(start_level=level)
-        if before.cycle != cycle or before.absolute != state.absolute:
+        same = before.cycle == cycle and before.absolute == state.absolute
+        if same and AXES[normal] not in words and _STICKING.isdisjoint(words):
+            return before
+        if not same:
             clear = before.clear if before.absolute == state.absolute else None
             before = Settings(cycle, clear, start_level=before.start_level, absolute=state.absolute)
 
@@ -111,7 +115,7 @@ class Cycles:
 
     def _drill(self, settings: Settings, words: Mapping[str, float], repeats: int) -> None:
         cycle, state = settings.cycle, self._mover.state
-        first, second, normal = state.plane.axes
+        first, second, normal = state.axes
         if settings.clear is None:
             raise Fault(cycle, f"{cycle} needs R, the level from which it feeds")
         if settings.depth is None:
@@ -137,13 +141,13 @@ class Cycles:
 
     def _along(self, level: float, *, rapid: bool = False) -> None:
         """Move along the normal alone."""
-        normal = self._mover.state.plane.axes[2]
+        normal = self._mover.state.axes[2]
         target = _with(self._mover.state.position, (normal, level))
         (self._mover.rapid if rapid else self._mover.feed)(target)
 
     def _across(self, place: tuple[float, float]) -> None:
         """Rapid within the plane alone."""
-        first, second, _ = self._mover.state.plane.axes
+        first, second, _ = self._mover.state.axes
         self._mover.rapid(_with(self._mover.state.position, (first, place[0]), (second, place[1])))
 
     def _dwell(self, settings: Settings) -> None:
@@ -171,6 +175,16 @@ class Cycles:
         self._along(hole.bottom)
         self._along(hole.back, rapid=True)
 
+    def _g73(self, hole: Hole) -> None:
+        peck = hole.settings.peck
+        assert peck is not None
+        for done in range(1, _pecks(hole.clear - hole.bottom, peck)):
+            depth = hole.clear - done * peck
+            self._along(depth)
+            self._along(min(depth + PECK_BACK_OFF, hole.clear), rapid=True)
+        self._along(hole.bottom)
+        self._along(hole.back, rapid=True)
+
     def _g84(self, hole: Hole) -> None:
         self._along(hole.bottom)
         self._mover.modal(spindle=Spindle.CCW)
@@ -191,7 +205,7 @@ class Cycles:
 
     def _g87(self, hole: Hole) -> None:
         settings, state = hole.settings, self._mover.state
-        normal = state.plane.axes[2]
+        normal = state.axes[2]
         assert settings.sideways is not None
         assert settings.top is not None
         top = settings.top if state.absolute else hole.bottom + settings.top
@@ -228,9 +242,11 @@ class Cycles:
 
 
 _CYCLES: Final[dict[str, Callable[[Cycles, Hole], None]]] = {
-    f"G{number}": getattr(Cycles, f"_g{number}") for number in range(81, 90)
+    f"G{number}": getattr(Cycles, f"_g{number}") for number in (73, *range(81, 90))
 }
+_STICKING: Final = frozenset("IJKPQR")
 _DWELLING: Final = frozenset({"G82", "G86", "G88", "G89"})
+_PECKING: Final = frozenset({"G73", "G83"})
 
 
 def _check_spindle(cycle: str, spindle: Spindle) -> None:
@@ -248,9 +264,9 @@ def _check_numbers(settings: Settings) -> None:
             raise Fault(cycle, f"{cycle} needs P, the seconds to dwell")
         if settings.dwell < 0.0:
             raise Fault("P", "a dwell cannot last less than no time")
-    if cycle == "G83":
+    if cycle in _PECKING:
         if settings.peck is None:
-            raise Fault(cycle, "G83 needs Q, the depth of a peck")
+            raise Fault(cycle, f"{cycle} needs Q, the depth of a peck")
         if settings.peck <= 0.0:
             raise Fault("Q", "Q, the depth of a peck, is above zero")
     if cycle == "G87" and (settings.sideways is None or settings.top is None):
@@ -262,7 +278,7 @@ def _pecks(depth: float, peck: float) -> int:
 
 
 def _moves_a_hole(settings: Settings, depth: float) -> float:
-    if settings.cycle == "G83" and settings.peck is not None and settings.peck > 0.0:
+    if settings.cycle in _PECKING and settings.peck is not None and settings.peck > 0.0:
         return 3.0 * depth / settings.peck + 4.0
     return 13.0 if settings.cycle == "G87" else 4.0
 

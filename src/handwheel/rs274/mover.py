@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from handwheel.motion import Kind, Side
+from handwheel.motion import Kind, Modal, Side
 from handwheel.path.arc import Arc
 from handwheel.path.line import XY
-from handwheel.rs274.arcs import about_centre, of_radius
+from handwheel.rs274.arcs import about_centre, of_radius, said
 from handwheel.rs274.blocks import has_axes
 from handwheel.rs274.compensation import Compensation, Course, keeps_left
 from handwheel.rs274.faults import Fault
@@ -19,9 +19,16 @@ from handwheel.rs274.reading import Happening
 from handwheel.rs274.record import Record
 from handwheel.rs274.shapes import Shape
 from handwheel.rs274.state import State
+from handwheel.rs274.straights import rows
+from handwheel.rs274.vocabulary import AXES
 from handwheel.tolerances import CONTACT, PROBE_LEAST
 
 CENTRES: Final = ("I", "J", "K")
+ARC_TRAVELS: Final = 1e5
+"""An arc has at most a radius of this many times the machine's travel."""
+_MOST_CHANGES: Final = 4096
+LONG_DWELL: Final = 100.0
+"""s; a longer dwell is asked about."""
 _STATED: Final = {
     "units": "the program never says G20 (inches) or G21 (millimetres) before it moves",
     "distance": "the program never says G90 (absolute) or G91 (incremental) before it moves",
@@ -37,15 +44,27 @@ class Mover:
         self.state = state
         self.record = record
         self._strict = strict
+        self._opened = False
+        self._changed: dict[tuple[object, ...], tuple[Modal, Modal]] = {}
         self.compensation: Compensation | None = None
         self.checked = False
+        """Whether the next move needs no look at what the program took for granted."""
+        self.incremental_since = ""
+        """What the machine did under G91, after which increments surprise; empty: nothing."""
 
     def straight(self, kind: Kind, words: Mapping[str, float], code: str) -> None:
         """G0 or G1 to the point that the axis words name."""
         if not has_axes(words):
             raise Fault(code, f"{code} needs an axis word: X, Y or Z", "write where to move to, or leave it out")
+        state = self.state
         feed = math.nan if kind == Kind.RAPID else self.feed_of(words)
-        self._straight_to(kind, self.state.target(words), feed)
+        if self.checked and self.compensation is None and not state.inverse_time:
+            start = state.position
+            state.position = end = state.target(words)
+            self.record.moves.add_straight(kind, start, end, state.modal, feed, self.record.line)
+            return
+        self.check_distance()
+        self._straight_to(kind, state.target(words), feed)
 
     def in_machine_frame(self, kind: Kind, words: Mapping[str, float]) -> None:
         """G53 with G0 or G1: to a point of the machine's frame."""
@@ -59,6 +78,11 @@ class Mover:
         if has_axes(words):
             self.rapid(self.state.target(words))
         self.rapid(self.state.home(first_parameter))
+
+    def go_home_along(self, words: Mapping[str, float], first_parameter: int) -> None:
+        """G28 or G30 along the axes named alone, in one move."""
+        home = self.state.home(first_parameter)
+        self.rapid(tuple(home[n] if axis in words else self.state.position[n] for n, axis in enumerate(AXES)))  # type: ignore[arg-type]
 
     def probe(self, words: Mapping[str, float]) -> None:
         """G38.2: a feed to the point, as nothing is met here."""
@@ -85,8 +109,7 @@ class Mover:
             return False
         if self.compensation is not None or state.inverse_time:
             return False
-        numbers.append(math.nan)
-        x, y, z, feed = shape.pick(numbers)
+        x, y, z, feed = shape.pick([*numbers, math.nan])
         if state.motion == "G1":
             feed = feed * state.scale if shape.fed else state.feed
             if feed <= 0.0:
@@ -99,6 +122,17 @@ class Mover:
         start = state.position
         state.position = end = state.point(x, y, z)
         self.record.moves.add_straight(kind, start, end, state.modal, feed, self.record.line)
+        return True
+
+    def run(self, blocks: str, count: int) -> bool:
+        """A run of plain straight blocks, which begins on the next line; ``False`` where nothing is done."""
+        made = rows(blocks, count, self.state)
+        if made is None:
+            return False
+        state, first = self.state, self.record.line + 1
+        self.record.moves.add_straights(made.kinds, made.points, state.modal, made.feeds, first)
+        x, y, z = made.points[-1].tolist()
+        state.position, state.motion, state.feed = (x, y, z), made.motion, made.feed
         return True
 
     def rapid(self, target: Point) -> None:
@@ -118,25 +152,47 @@ class Mover:
 
         self._when_there(stand)
 
+    def ask_about_dwell(self, seconds: float) -> None:
+        """P counts seconds here, and milliseconds on many controls."""
+        if seconds > LONG_DWELL:
+            self.record.note(
+                "long-dwell",
+                f"P{seconds:g} dwells {seconds:g} seconds here, by the standard; many controls count P in "
+                f"milliseconds: if {seconds / 1000.0:g} seconds are meant, write P{seconds / 1000.0:g}; look up what "
+                "your control counts",
+            )
+
+    def when_there(self, action: Callable[[], None]) -> None:
+        """Do something once all moves so far have their rows."""
+        self._when_there(lambda _: action())
+
     def event(self, what: Happening, text: str = "") -> None:
         """Something that happens between moves."""
         tool, line = self.state.modal.tool, self.record.line
         self._when_there(lambda _: self.record.event(what, tool, text, line))
 
     def modal(self, **changes: Any) -> None:
-        """Bring other values into force."""
-        self.state.modal = replace(self.state.modal, **changes)
+        """Bring other values into force; a change made before gives the same object again."""
+        before = self.state.modal
+        key = (id(before), *changes.items())
+        known = self._changed.get(key)
+        if known is None:
+            if len(self._changed) >= _MOST_CHANGES:
+                self._changed.clear()
+            known = self._changed[key] = before, replace(before, **changes)
+        self.state.modal = known[1]
 
     def arc(self, words: Mapping[str, float], code: str) -> None:
         """G2 or G3, centre or radius format."""
         state = self.state
-        first, second, normal = state.plane.axes
-        if "R" in words or CENTRES[first] not in words or CENTRES[second] not in words or CENTRES[normal] in words:
+        first, second, normal = state.axes
+        if CENTRES[normal] in words or ("R" in words) == ("I" in words or "J" in words or "K" in words):
             self._check_form(words, code)
         sense = 1.0 if code == "G3" else -1.0
         start, end = state.position, state.target(words)
         flat_start, flat_end = (start[first], start[second]), (end[first], end[second])
         feed = self.feed_of(words)
+        self.check_distance()
         if self.compensation is None:
             contour = self._contour(words, flat_start, flat_end, sense)
             if state.inverse_time:
@@ -195,20 +251,37 @@ class Mover:
 
     def _contour(self, words: Mapping[str, float], start: XY, end: XY, sense: float) -> Arc:
         if "R" in words:
-            return of_radius(start, end, words["R"] * self.state.scale, sense, self.state.units)
+            return of_radius(start, end, self._radius(words), sense, self.state.units)
         return about_centre(start, end, self._centre(words, start), sense, self.state.units)
 
+    def _radius(self, words: Mapping[str, float]) -> float:
+        radius = words["R"] * self.state.scale
+        self._check_radius(radius)
+        return radius
+
+    def _check_radius(self, radius: float) -> None:
+        """Refuse an arc that no machine could tell from a straight line."""
+        if abs(radius) > ARC_TRAVELS * self.state.control.travel:
+            raise Fault(
+                "R",
+                f"the radius of this arc is over {ARC_TRAVELS:,.0f} times the travel of the machine, "
+                f"{said(self.state.control.travel, self.state.units)}",
+                "write G1 for a straight line, or check R or I and J",
+            )
+
     def _centre(self, words: Mapping[str, float], start: XY) -> XY:
-        first, second, _ = self.state.plane.axes
+        first, second, _ = self.state.axes
         scale = self.state.scale
-        return (start[0] + words.get(CENTRES[first], 0.0) * scale, start[1] + words.get(CENTRES[second], 0.0) * scale)
+        right, up = words.get(CENTRES[first], 0.0) * scale, words.get(CENTRES[second], 0.0) * scale
+        self._check_radius(math.hypot(right, up))
+        return (start[0] + right, start[1] + up)
 
     def _first_arc(
         self, on: Compensation, words: Mapping[str, float], start: XY, end: Point, sense: float, feed: float
     ) -> None:
         course = self._course(Kind.ARC, end[2], feed)
         if "R" in words:
-            on.first_arc_of_radius(words["R"] * self.state.scale, end[:2], sense, course)
+            on.first_arc_of_radius(self._radius(words), end[:2], sense, course)
         else:
             on.first_arc(self._centre(words, start), end[:2], sense, course)
 
@@ -248,26 +321,19 @@ class Mover:
 
     def _row(self, kind: Kind, end: Point, *, feed: float = math.nan) -> None:
         self._check_stated()
-        self.record.moves.add(kind, self.state.position, end, self.state.modal, feed=feed, line=self.record.line)
-        self.state.position = end
+        state = self.state
+        self.record.moves.add_straight(kind, state.position, end, state.modal, feed, self.record.line)
+        state.position = end
 
     def _arc_row(self, contour: Arc, end: Point, feed: float) -> None:
         self._check_stated()
         state = self.state
-        first, second, normal = state.plane.axes
+        first, second, normal = state.axes
         centre = [0.0, 0.0, 0.0]
         centre[first], centre[second] = contour.centre
         centre[normal] = state.position[normal]
-        self.record.moves.add(
-            Kind.ARC,
-            state.position,
-            end,
-            state.modal,
-            feed=feed,
-            centre=centre,
-            turn=contour.turn,
-            plane=state.plane,
-            line=self.record.line,
+        self.record.moves.add_arc(
+            state.position, end, centre, contour.turn, state.plane, state.modal, feed, self.record.line
         )
 
     def _when_there(self, action: Callable[[XY], None]) -> None:
@@ -279,10 +345,27 @@ class Mover:
     def _paced(self, feed: float, length: float) -> float:
         return feed * length if self.state.inverse_time else feed
 
+    def check_distance(self) -> None:
+        """Increments that go on after the machine went home or changed its tool are a slip more often than not."""
+        if self.incremental_since:
+            if not self.state.absolute:
+                self.record.note(
+                    "increments-in-force",
+                    f"G91 is still in force after {self.incremental_since}: this move is counted from where the cutter "
+                    "is, not from zero; write G90 before it, or G91 once more where increments are meant",
+                )
+            self.incremental_since = ""
+
+    def increments_from(self, what: str) -> None:
+        """The machine has done ``what``: if that was under G91, the next move is looked at."""
+        if not self.state.absolute:
+            self.incremental_since, self.checked = what, False
+
     def _check_stated(self) -> None:
         """What a program takes for granted is said once, at its first move."""
-        if not self.checked:
-            self.checked = True
+        self.checked = not self.incremental_since
+        if not self._opened:
+            self._opened = True
             for group, message in _STATED.items():
                 if group not in self.state.stated:
                     self.record.note("modes-not-set", message)

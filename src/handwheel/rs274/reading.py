@@ -60,7 +60,8 @@ class Reading:
     parameters : as stored, by number
     end : the modal state at the end, in plain words; lengths in ``units``
     notes : in the order of their first lines
-    comments : ``(line, text)`` of each comment
+    comments : ``(line, text)`` of each comment, as the program comes to them
+    comment_moves : for each comment the row of ``moves`` that it stands before
     events : in order
     error : what stopped the reading, or ``None``
     called : the first line of each word for units (G20, G21) and coordinate systems (G54 … G59.3)
@@ -72,6 +73,7 @@ class Reading:
     end: Mapping[str, object]
     notes: tuple[Note, ...]
     comments: tuple[tuple[int, str], ...]
+    comment_moves: tuple[int, ...]
     events: tuple[Event, ...]
     error: ProgramError | None
     called: Mapping[str, int]

@@ -14,6 +14,7 @@ class Record:
         self.moves = MovesBuilder()
         self.events: list[Event] = []
         self.comments: list[tuple[int, str]] = []
+        self.comment_moves: list[int] = []
         self.called: dict[str, int] = {}
         self._notes: dict[tuple[str, str], Note] = {}
 

@@ -20,14 +20,17 @@ _REST = re.compile(r"[ \t]*(?:[GMTDHLgmtdhl][ \t]*[0-9]+(?:\.[0-9]+)?[ \t]*)*\n?
 _STRAIGHT_LETTERS: Final = frozenset("NXYZF")
 _LINE_NUMBER = re.compile(r"[0-9]{1,5}")
 _MOST: Final = 4096
+LENGTHS: Final = frozenset("XYZIJKQR")
+"""Letters whose numbers many controls count in their smallest step where they have no decimal point."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
     """``letters`` of the numbers in order; ``codes`` by modal group; ``fixed`` words that are part of the shape;
     ``straight`` where it is a bare G0 or G1 move or takes over whichever of them is in force (``motion`` is
-    ``None``); ``fed`` where it has an F. ``pick`` takes X, Y, Z and F out of the numbers, the last number standing for
-    words that are not there."""
+    ``None``); ``bare`` where it has a motion word, coordinates and a feed at most; ``fed`` where it has an F;
+    ``lengths`` are the places of the numbers that are lengths. ``pick`` takes X, Y, Z and F out of the numbers, the
+    last number standing for words that are not there."""
 
     letters: tuple[str, ...]
     codes: Mapping[str, str]
@@ -37,10 +40,12 @@ class Shape:
     motion: str | None
     pick: Callable[[Sequence[float]], tuple[float, ...]]
     fed: bool
+    lengths: tuple[int, ...]
+    bare: bool
 
     def words(self, numbers: Sequence[float]) -> dict[str, float]:
-        """The values of a block of this shape by letter; what stands after its numbers does not count."""
-        words = dict(zip(self.letters, numbers, strict=False))
+        """The values of a block of this shape by letter."""
+        words = dict(zip(self.letters, numbers, strict=True))
         return {**self.fixed, **words} if self.fixed else words
 
 
@@ -68,6 +73,8 @@ def understood(key: Key, words: tuple[Word, ...]) -> Shape | None:
         motion,
         itemgetter(*(letters.index(letter) if letter in letters else -1 for letter in "XYZF")),
         "F" in letters,
+        tuple(n for n, letter in enumerate(letters) if letter in LENGTHS),
+        not (block.codes.keys() - {"motion"}) and not {"S", "T"} & block.words.keys(),
     )
 
 
@@ -76,6 +83,10 @@ class Shapes:
 
     def __init__(self) -> None:
         self._known: dict[Key, Shape] = {}
+        self.repeated: dict[str, tuple[Shape, dict[str, float]]] = {}
+        """Blocks by their text, with the values of their words: what is written again and again is taken apart once."""
+        self.pointless = ""
+        """The first length without a decimal point in a block of a known shape, as ``X10``; zero does not count."""
 
     def read(self, text: str) -> tuple[Shape, list[float]] | None:
         """Shape and numbers of a block; ``None`` where its shape is new or a number in it is spelled wrong."""
@@ -89,9 +100,21 @@ class Shapes:
             numbers = list(map(float, spelled))
         except ValueError:
             return None
+        if not self.pointless and text.count(".") < len(spelled):
+            for n in shape.lengths:
+                if "." not in spelled[n] and numbers[n]:
+                    self.pointless = shape.letters[n] + spelled[n]
+                    break
         if shape.numbered and not _LINE_NUMBER.fullmatch(spelled[0]):
             return None
         return shape, numbers
+
+    def keep(self, text: str, shape: Shape, words: dict[str, float]) -> None:
+        """Remember a block that may be written again; one with a line number is not."""
+        if not shape.numbered and not shape.straight:
+            if len(self.repeated) >= _MOST:
+                self.repeated.clear()
+            self.repeated[text] = shape, words
 
     def learn(self, text: str, words: tuple[Word, ...]) -> None:
         """Remember the shape of a block that was read in full, where it has one."""

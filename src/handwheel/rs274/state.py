@@ -36,6 +36,7 @@ class State:
         self.position: Point = _less(control.start, control.report)
         self.motion = "G80"
         self.plane = Plane.XY
+        self.axes = Plane.XY.axes
         self.absolute = True
         self.inverse_time = False
         self.return_to_start = True
@@ -48,6 +49,8 @@ class State:
         self.modal = Modal()
         self.parameters = self._first_parameters()
         self.origin: Point = self.parameters.point(numbers.system_origin(1))
+        self.further_origins: dict[int, Point] = {}
+        self.local_shift: Point = _ZERO
         self.shift: Point = _ZERO
         self.update_shift()
 
@@ -62,14 +65,19 @@ class State:
         return stored
 
     def update_shift(self) -> None:
-        """Take over origin and axis offset into ``shift``."""
+        """Take over origin, axis offset and local shift into ``shift``."""
         base = _less(self.origin, self.control.report)
-        self.shift = tuple(a + b for a, b in zip(base, self.axis_offset, strict=True))  # type: ignore[assignment]
+        moved = zip(base, self.axis_offset, self.local_shift, strict=True)
+        self.shift = tuple(a + b + c for a, b, c in moved)  # type: ignore[assignment]
 
     def set_units(self, units: Units) -> None:
         """G20 or G21."""
         self.units = units
         self.scale = self.parameters.scale = MM_PER_INCH if units == "in" else 1.0
+
+    def set_plane(self, plane: Plane) -> None:
+        """G17, G18 or G19; ``axes`` are its first and second axis and its normal."""
+        self.plane, self.axes = plane, plane.axes
 
     def target(self, words: Mapping[str, float]) -> Point:
         """The point that the axis words name, in absolute or incremental mode."""
@@ -116,7 +124,7 @@ class State:
             "diameter_slot": modal.diameter_slot,
             "length_slot": modal.length_slot,
             "length": modal.length / self.scale,
-            "system": SYSTEMS[self.system - 1],
+            "system": system_name(self.system),
             "path": path_name(modal.path_mode),
             "return": "start" if self.return_to_start else "clear level",
             "feed": self.feed / self.scale,
@@ -128,6 +136,12 @@ class State:
             "selected_tool": self.selected_tool,
             "position": [length / self.scale for length in self.position],
         }
+
+
+def system_name(number: int) -> str:
+    """The word for coordinate system 1, 2 …: ``"G54"``; after the ninth ``"G54.1 P1"`` and so on."""
+    ninth = len(SYSTEMS)
+    return SYSTEMS[number - 1] if number <= ninth else f"G54.1 P{number - ninth}"
 
 
 def side_name(side: Side) -> str:

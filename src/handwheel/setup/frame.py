@@ -37,6 +37,7 @@ def control(piece: Workpiece, zero: Point) -> Control:
         rapid=machine.rapid,
         feed_max=machine.feed_max,
         acceleration=machine.acceleration,
+        travel=max(machine.travel),
     )
 
 
