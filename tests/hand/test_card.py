@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from jobs import Draft, drafts
 from literal_card import LiteralCardOperator
 from mills import DIALS_ONLY, MILLS, PROBES, touching
+from shaped import shaped
+from slots import slotted
 
 from handwheel import hand
 from handwheel.hand.actions import Feed, Lever
@@ -108,3 +110,11 @@ def test_a_card_has_far_fewer_lines_than_the_sheet() -> None:
             steps = plan(setup, Route.BY_HAND)
             sheet = hand.sheet(setup, steps, hand.actions(setup, steps))
             assert 3 * len(hand.card_text(card).splitlines()) < len(sheet.splitlines())
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(draft=st.one_of(slotted(), shaped()), mill=st.sampled_from(["readout", "dials alone"]))
+def test_slots_pockets_and_outlines_are_made_by_the_card_as_by_the_sheet_setting_by_setting(
+    draft: Draft, mill: str
+) -> None:
+    agrees(replace(draft, extra=draft.extra + "\n" + MILLS[mill]).job())

@@ -32,6 +32,9 @@ SETTING = (
 )
 
 
+TABLE = r"^  TABLE (\w+): FEED one after the other\n(.*?)(?:\n\n|\Z)"
+
+
 @dataclass(frozen=True)
 class Cut:
     """A feed: where the tip was, and where it came to; the row it stands in."""
@@ -67,7 +70,7 @@ class LiteralCardOperator(LiteralOperator):
         holes = re.search(r"^  Holes(.*?)^(?=\n)", text, re.MULTILINE | re.DOTALL)
         if holes:
             for letter, x, y in re.findall(
-                r"(?<!\S)([A-Z]+): ([^,]+), (.*?)(?=\s+[A-Z]+: |\s+Come to|\s*$)", one_line(holes[1])
+                r"(?<!\S)([A-Z]+): ([^,]+), (.*?)(?=\s+[A-Z]+: |\s+At each hole|\s*$)", one_line(holes[1])
             ):
                 self.places[letter] = (x.strip(), y.strip())
         note = re.search(rf"come back: the table ({WAYS}), the saddle ({WAYS})", one_line(text))
@@ -76,6 +79,10 @@ class LiteralCardOperator(LiteralOperator):
         knee = re.search(rf"knee down ({PAST}) and up again", one_line(text))
         self.turns_past = [self.past(words) for words in star.groups()] if star else [0.0, 0.0]
         self.turns_past.append(self.past(knee[1]) if knee else 0.0)
+        self.ways = {
+            name: re.findall(rf"\d+\. ({SETTING}) \[ \]", one_line(table))
+            for name, table in re.findall(TABLE, text, re.MULTILINE | re.DOTALL)
+        }
         rows: list[str] = []
         for line in text.splitlines():
             if re.match(r"\s{0,3}\d+  \S", line):
@@ -133,6 +140,10 @@ class LiteralCardOperator(LiteralOperator):
         self.cuts.append(Cut(self.row, before, self.tip))
         if self.facing:
             self.faces["top"] = min(self.faces["top"], self.tip[2])
+
+    def feed_by_table(self, match: re.Match[str]) -> None:
+        for setting in self.ways[match[1]]:
+            self.do_phrase(f"FEED {setting[0]}")
 
     def touch_face(self, match: re.Match[str]) -> None:
         face = match["face"]
@@ -207,22 +218,23 @@ def one_line(text: str) -> str:
 
 PHRASES = [
     (rf"FEED {SETTING}", "feed"),
+    (r"FEED by table (\w+)", "feed_by_table"),
     (SETTING, "set_slide"),
     (r"put in the edge finder, (\S+) (in|mm)", "finder"),
-    (r"put in T(\d+), drawbar tight, wrench off", "tool"),
+    (r"put in T(\d+), drawbar tight", "tool"),
     (r"START [\d.]+", "start"),
     (r"STOP|spindle off", "stop"),
     (
         rf"touch the (?P<face>\w+): (?:(?P<slide>table|saddle) (?P<way>{WAYS})|knee up) until "
-        rf"(?:the cutter just marks it|the edge finder kicks out|"
-        rf"(?:paper|a block) (?P<size>{SIZE[1:-1]}) (?:in|mm) .*)",
+        rf"(?:the cutter marks it|it kicks out|"
+        rf"(?:paper|block) (?P<size>{SIZE[1:-1]}) .*)",
         "touch_face",
     ),
     (r"(table|saddle|knee) dial to ([\d.]+)(?: \(turn (-?\d+)\))?", "dial"),
     (rf"key (X|Y) {SIZE}", "key_in"),
-    (r"(table|saddle) to the middle of the work", "to_middle"),
-    (rf"(table|saddle) to (in front of|behind|left of|right of) the work, about {SIZE} (?:in|mm) off", "off"),
-    (rf"tip about {SIZE} (?:in|mm) (above|below) the top", "above"),
+    (r"(table|saddle) to mid-work", "to_middle"),
+    (rf"(table|saddle) to (in front of|behind|left of|right of) the work, {SIZE} off", "off"),
+    (rf"tip about {SIZE} (above|below) top", "above"),
     (r"(quill) fully up LOCK", "lock_slide"),
     (r"LOCK (table|saddle|knee)", "lock_slide"),
     (r"quill free", "free_quill"),
@@ -230,7 +242,8 @@ PHRASES = [
     (r"pecks at ([\d. ]+), brush after each", "peck"),
     (r"holes .*", "make_holes"),
     (
-        r"mist o.*|coolant o.*|brush|deburr.*|measure .*|(?:paper|block) away|each hole: .*|spindle off: does .*|"
+        r"mist o.*|coolant o.*|brush|deburr.*|measure .*|(?:paper|block) away|spindle off: does .*|"
+        r"out at the same feed, spindle turning|"
         r".* clean|.* face on the fixed jaw, .*|stop (?:left|right).*|rod .*|clamp, seat, .*|vise handle off|"
         r"depth rod .*|off by more than .*: stop|.* _+ \(.* to .*\)|undersize: .*|unclamp|clean the vise|"
         r"take the part out|turn it: .*",

@@ -86,10 +86,19 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """A long way of feeds as a table, one setting after the other: an arc by coordinates, a pocket. Rows name it."""
+
+    name: str
+    settings: Phrases
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """A card for one set-up by one route.
 
-    ``warnings`` say that it is not proved and why; ``places_note`` how dials come to a hole.
+    ``warnings`` say that it is not proved and why; ``places_note`` how dials come to a hole; ``ways`` are the tables
+    of settings that rows name.
     """
 
     route: str
@@ -99,4 +108,5 @@ class Card:
     facts: tuple[Fact, ...]
     places: tuple[Place, ...]
     places_note: str
+    ways: tuple[Way, ...]
     blocks: tuple[ToolBlock, ...]

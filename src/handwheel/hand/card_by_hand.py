@@ -30,15 +30,16 @@ def card(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[s
     faults : why the proof of them failed, where it did
     """
     scales = Scales(setup.job)
-    holding = tuple(_holding(setup, scales))
-    rows = Rows(setup, plan, scales, execute(setup, actions), first=len(holding) + 1)
+    held = tuple(holding(setup, scales))
+    rows = Rows(setup, plan, scales, execute(setup, actions), first=len(held) + 1)
     blocks = [
         ToolBlock(_tool_title(setup, steps), tuple(_tool_facts(setup, scales, steps)), made)
         for steps, made in rows.by_tool()
     ]
     same = _common([block.facts for block in blocks])
     blocks = [replace(block, facts=tuple(fact for fact in block.facts if fact not in same)) for block in blocks]
-    after = len(holding) + sum(len(block.rows) for block in blocks) + 1
+    blocks = _said_once(blocks)
+    after = len(held) + sum(len(block.rows) for block in blocks) + 1
     if plan.steps:
         blocks.append(ToolBlock("Before the vise is opened", (), tuple(_last(setup, plan, scales, after))))
     return Card(
@@ -48,8 +49,9 @@ def card(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[s
         warnings=tuple(f"NOT PROVED - do not work by this card: {fault}" for fault in faults),
         facts=(*standing(setup, scales), *_reading(setup, plan, scales), *same),
         places=rows.letters(),
+        ways=rows.tables(),
         places_note=_places_note(setup, scales),
-        blocks=(ToolBlock("Set-up", (), holding), *blocks),
+        blocks=(ToolBlock("Set-up", (), held), *blocks),
     )
 
 
@@ -58,6 +60,22 @@ def _common(facts: Sequence[tuple[Fact, ...]]) -> tuple[Fact, ...]:
     if len(facts) < 2:
         return ()
     return tuple(fact for fact in facts[0] if fact.label and all(fact in others for others in facts[1:]))
+
+
+def _said_once(blocks: list[ToolBlock]) -> list[ToolBlock]:
+    """A hazard that an earlier tool has too is not said again in full."""
+    told: dict[Fact, str] = {}
+    made = []
+    for block in blocks:
+        name = block.title.split()[0]
+        facts = tuple(
+            Fact(fact.label, f"as for {told[fact]}") if fact.label == "Hazard" and fact in told else fact
+            for fact in block.facts
+        )
+        for fact in block.facts:
+            told.setdefault(fact, name)
+        made.append(replace(block, facts=facts))
+    return made
 
 
 def set_up_name(setup: Setup) -> str:
@@ -100,7 +118,7 @@ def _reading(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Fact]:
     )
 
 
-def _holding(setup: Setup, scales: Scales) -> Iterator[Do]:
+def holding(setup: Setup, scales: Scales) -> Iterator[Do]:
     """Cleaned, clamped, and measured before the spindle starts."""
     number = 1
     if setup.before:
@@ -158,10 +176,8 @@ def _tool_facts(setup: Setup, scales: Scales, steps: Sequence[Step]) -> Iterator
     yield Fact("Oil", f"{lubricant(setup.job, cuts[0].tool)}. Chips: {ways.chips}. Trouble: {ways.trouble}")
     if ways.caution:
         yield Fact("", ways.caution)
-    lock = "quill up and knee, and the slide that does not feed"
-    if any(step.holes for step in cuts):
-        lock = "knee, and at each hole table and saddle; the quill goes down"
-    yield Fact("Lock", lock)
+    if any(step.strokes for step in cuts):
+        yield Fact("Lock", "quill up and knee, and the slide that does not feed")
     yield Fact("Hazard", " ".join(dict.fromkeys(step.hazard for step in cuts)))
     if any(step.cutting == "climb" for step in cuts):
         yield Fact("", "Climb cut: the cutter pulls the work along by the backlash; drag the feeding slide's lock.")
@@ -193,11 +209,13 @@ def _last(setup: Setup, plan: Plan, scales: Scales, number: int) -> Iterator[Do]
 
 
 def _places_note(setup: Setup, scales: Scales) -> str:
-    """How dials come to a hole, so that one zero serves from either side."""
+    """What is done at each hole, and how dials come to it, so that one zero serves from either side."""
+    each = "At each hole: LOCK table and saddle, quill down to its stop, let it up."
     if setup.job.by_hand.readout_step:
-        return ""
+        return each
     x, y, _ = touches(setup, 0.0)
     return (
-        f"Come to each with the table going {to_face(x.face)} and the saddle {to_face(y.face)}; from the other side go "
+        f"{each} Come to each with the table going {to_face(x.face)} and the saddle {to_face(y.face)}; from the other "
+        "side go "
         f"{turns_past(scales, 'x')} of the table, {turns_past(scales, 'y')} of the saddle past, then come back."
     )

@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Final
 
 from handwheel.hand.actions import Bring, EdgeFinder, Feed, Lever, Load, SetSpeed, Start, Stop, Touch, Wind
-from handwheel.hand.card import BLANK, Do, Drill, Pass, Phrases, Place, Row
+from handwheel.hand.card import BLANK, Do, Drill, Pass, Phrases, Place, Row, Way
 from handwheel.hand.card_words import phrase, phrases, place
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.repair import lines_of_side
@@ -17,6 +17,9 @@ from handwheel.hand.words import figure_of
 from handwheel.plan import Measuring, Plan, SideStroke, Skim, Step
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
+
+MOST_FEEDS: Final = 5
+"""So many feeds stand in a row; a longer way has a table of its own, which other rows may name again."""
 
 NAME_ROOM: Final = 20
 """Letters of an operation's name in a row."""
@@ -32,7 +35,7 @@ class Group:
 
 @dataclass
 class Rows:
-    """Makes the rows of a route; ``places`` collects the holes by letter."""
+    """Makes the rows of a route; ``places`` collects the holes by letter, ``ways`` the tables of settings by number."""
 
     setup: Setup
     plan: Plan
@@ -40,6 +43,7 @@ class Rows:
     execution: Execution
     first: int
     places: dict[tuple[str, str], str] = field(default_factory=dict)
+    ways: dict[Phrases, str] = field(default_factory=dict)
 
     def by_tool(self) -> Iterator[tuple[tuple[Step, ...], tuple[Row, ...]]]:
         """The steps that one tool makes one after the other, and their rows."""
@@ -58,6 +62,20 @@ class Rows:
     def letters(self) -> tuple[Place, ...]:
         """The table of holes, once the rows are made."""
         return tuple(Place(letter, x, y) for (x, y), letter in self.places.items())
+
+    def tables(self) -> tuple[Way, ...]:
+        """The tables of settings, once the rows are made."""
+        return tuple(Way(name, settings) for settings, name in self.ways.items())
+
+    def _feeds(self, feeding: list[Done]) -> Phrases:
+        """The feeds of a row, a long way by the name of its table."""
+        said = phrases(feeding, self.scales)
+        if len(said) <= MOST_FEEDS:
+            return said
+        down = 1 if said[0].startswith("FEED knee") else 0
+        settings = tuple(one.removeprefix("FEED ") for one in said[down:])
+        name = self.ways.setdefault(settings, f"W{len(self.ways) + 1}")
+        return (*said[:down], f"FEED by table {name}")
 
     def _says(self, group: Group) -> bool:
         return bool(phrases(group.done, self.scales)) or bool(group.step.measuring)
@@ -84,7 +102,7 @@ class Rows:
             set_ = tuple(one for one in set_ if one != again) if start else ("STOP", *set_)
             air = f"{self.scales.length(self.setup.air)} {self.scales.job.units}"
             check = (f"spindle off: does a drill shank of {air} go between cutter and jaw", again)
-        return Pass(number, self._what(group), set_, check, phrases(feeding, self.scales), phrases(after, self.scales))
+        return Pass(number, self._what(group), set_, check, self._feeds(feeding), phrases(after, self.scales))
 
     def _what(self, group: Group) -> str:
         step = group.step
@@ -111,13 +129,13 @@ class Rows:
             self._letter(levers[0]) + (f" ({pecks[stroke]})" if not same and pecks[stroke] else "")
             for stroke, levers in places.items()
         )
-        out = "up at the same feed, spindle turning" if step.holes[0].feeds_out else "let it up"
+        out = ("out at the same feed, spindle turning",) if step.holes[0].feeds_out else ()
         # a stop is set with the spindle off
         before = sorted(phrases(done[:prepared], self.scales), key=lambda one: one.startswith("START"))
         first = (
             *before,
             *common,
-            f"each hole: LOCK table and saddle, quill down to its stop, {out}",
+            *out,
         )
         return Drill(number, shortened(step.operation), first, letters, phrases(done[at[-1] + 1 :], self.scales))
 

@@ -14,6 +14,10 @@ BOX: Final = "[~]"
 """A box to tick while lines are wrapped, so that none is torn."""
 
 
+TIED: Final = "\x01"
+"""A space at which no line may end."""
+
+
 def card_text(card: Card) -> str:
     """For the terminal: plain ASCII, what the page says in the same order."""
     return "\n".join(_lines(card)) + "\n"
@@ -36,6 +40,11 @@ def _lines(card: Card) -> Iterator[str]:
         yield from _beside("  Holes".ljust(LABEL), holes)
         if card.places_note:
             yield from _beside("".ljust(LABEL), card.places_note)
+    for way in card.ways:
+        yield ""
+        yield f"  TABLE {way.name}: FEED one after the other"
+        settings = "   ".join(f"{number}. {setting} {BOX}" for number, setting in enumerate(way.settings, start=1))
+        yield from _beside("       ", settings.replace(" ", TIED).replace(3 * TIED, "   "))
     for block in card.blocks:
         yield ""
         yield from textwrap.wrap(plain(block.title).upper(), WIDTH)
@@ -79,4 +88,4 @@ def _beside(start: str, text: str) -> list[str]:
         break_on_hyphens=False,
         break_long_words=True,
     )
-    return [line.replace(BOX, "[ ]") for line in wrapped] or [start.rstrip()]
+    return [line.replace(TIED, " ").replace(BOX, "[ ]") for line in wrapped] or [start.rstrip()]

@@ -85,7 +85,7 @@ def _(action: Load, done: Done, scales: Scales) -> str:
     del done
     if isinstance(action.tool, EdgeFinder):
         return f"put in the edge finder, {size_name(action.tool.diameter, scales.job.units)}"
-    return f"put in T{action.tool.number}, drawbar tight, wrench off"
+    return f"put in T{action.tool.number}, drawbar tight"
 
 
 @_phrase.register(SetSpeed)
@@ -121,12 +121,12 @@ def _(action: Oil, done: Done, scales: Scales) -> str:
 def _(action: Bring, done: Done, scales: Scales) -> str:
     del done
     if action.face is None:
-        return f"{SLIDES[action.slide].name} to the middle of the work"
+        return f"{SLIDES[action.slide].name} to mid-work"
     units = scales.job.units
-    off = f"{shop_number(abs(action.off), units, 2 if units == 'in' else 1)} {units}"
+    off = f"{shop_number(abs(action.off), units, 2 if units == 'in' else 1)}"
     if action.face == "top":
-        return f"tip about {off} {'above' if action.off > 0 else 'below'} the top"
-    return f"{SLIDES[action.slide].name} to {SIDES[action.face]} the work, about {off} off"
+        return f"tip about {off} {'above' if action.off > 0 else 'below'} top"
+    return f"{SLIDES[action.slide].name} to {SIDES[action.face]} the work, {off} off"
 
 
 @_phrase.register
@@ -143,12 +143,12 @@ def _(action: Feed, done: Done, scales: Scales) -> str:
 def _(action: Touch, done: Done, scales: Scales) -> str:
     del done
     way = "knee up" if action.slide == "knee" else f"{SLIDES[action.slide].name} {to_face(action.face)}"
-    size = f"{scales.length(action.between)} {scales.job.units}"
+    size = scales.length(action.between)
     until = {
-        "cutter": "until the cutter just marks it",
-        "edge finder": "until the edge finder kicks out",
+        "cutter": "until the cutter marks it",
+        "edge finder": "until it kicks out",
         "paper": f"until paper {size} drags",
-        "gauge block": f"until a block {size} just will not pass",
+        "gauge block": f"until block {size} will not pass",
     }[action.with_]
     return f"touch the {action.face}: {way} {until}"
 
