@@ -105,6 +105,7 @@ class Card:
     title: str
     set_up: str
     warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
     facts: tuple[Fact, ...]
     places: tuple[Place, ...]
     places_note: str

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from handwheel.hand.actions import Action
-from handwheel.hand.card import BLANK, Card, Do, Fact, ToolBlock
+from handwheel.hand.card import BLANK, CAUTIONS, Card, Do, Fact, ToolBlock
 from handwheel.hand.card_rows import Rows
 from handwheel.hand.execute import execute
 from handwheel.hand.expect import cutting, lubricant
@@ -47,6 +47,7 @@ def card(setup: Setup, plan: Plan, actions: Sequence[Action], faults: Sequence[s
         title=setup.job.title,
         set_up=set_up_name(setup),
         warnings=tuple(f"NOT PROVED - do not work by this card: {fault}" for fault in faults),
+        cautions=CAUTIONS,
         facts=(*standing(setup, scales), *_reading(setup, plan, scales), *same),
         places=rows.letters(),
         ways=rows.tables(),

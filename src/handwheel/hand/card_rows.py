@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Final
 
-from handwheel.hand.actions import Bring, EdgeFinder, Feed, Lever, Load, SetSpeed, Start, Stop, Touch, Wind
+from handwheel.hand.actions import Bring, EdgeFinder, Feed, Lever, Load, Oil, SetSpeed, Start, Stop, Touch, Wind
 from handwheel.hand.card import BLANK, Do, Drill, Pass, Phrases, Place, Row, Way
-from handwheel.hand.card_words import phrase, phrases, place
+from handwheel.hand.card_words import phrases, place
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.repair import lines_of_side
 from handwheel.hand.scales import Scales
@@ -94,14 +94,15 @@ class Rows:
         fed = [at for at, one in enumerate(done) if isinstance(one.action, Feed)]
         before, feeding, after = done[: fed[0]], done[fed[0] : fed[-1] + 1], done[fed[-1] + 1 :]
         check: Phrases = ()
-        start = [one for one in before if isinstance(one.action, Start)]
         set_ = phrases(before, self.scales)
         if tries_air:
             assert self.setup.air is not None
-            again = phrase(start[0], self.scales) if start else f"START {done[0].before.rpm:g}"
-            set_ = tuple(one for one in set_ if one != again) if start else ("STOP", *set_)
+            run = [one for one in before if isinstance(one.action, (Start, Oil))]
+            again = phrases(run, self.scales) or (f"START {done[0].before.rpm:g}",)
+            rest = phrases([one for one in before if one not in run], self.scales)
+            set_ = rest if run else ("STOP", *rest)
             air = f"{self.scales.length(self.setup.air)} {self.scales.job.units}"
-            check = (f"spindle off: does a drill shank of {air} go between cutter and jaw", again)
+            check = (f"spindle off: does a drill shank of {air} go between cutter and jaw", *again)
         return Pass(number, self._what(group), set_, check, self._feeds(feeding), phrases(after, self.scales))
 
     def _what(self, group: Group) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import singledispatch
 from typing import Final
 
-from handwheel.hand.card import BLANK, CAUTIONS, Card, Do, Drill, Pass, Row
+from handwheel.hand.card import BLANK, Card, Do, Drill, Pass, Row
 from handwheel.hand.layout import LABEL, WIDTH, plain
 
 BOX: Final = "[~]"
@@ -33,7 +33,7 @@ def _lines(card: Card) -> Iterator[str]:
     yield f"  Name {2 * BLANK}   OK to start {BLANK}   Date {BLANK}"
     for fact in card.facts:
         yield from _beside(f"  {fact.label}".ljust(LABEL), fact.text)
-    for caution in CAUTIONS:
+    for caution in card.cautions:
         yield from _beside("  ! ", caution)
     if card.places:
         holes = "   ".join(f"{place.letter}: {place.x}, {place.y}" for place in card.places)

@@ -12,6 +12,7 @@ from handwheel.hand.scales import Scales
 from handwheel.motion import Moves, Tool
 from handwheel.plan import Plan
 from handwheel.plan.words import size_name
+from handwheel.program.head import CAUTIONS
 from handwheel.setup import Setup, touches
 from handwheel.tolerances import CONTACT
 from handwheel.units import program_number
@@ -21,6 +22,9 @@ ENTERED = Fact("Blanks", "as measured and keyed in. D is a diameter; halve it wh
 
 TOUCHED = Fact("Touch", "each face; set the table so that the position reads as the row says")
 """How the zero table is filled."""
+
+GLASSES = "Safety glasses on. No gloves, rings or loose sleeves. Vise handle off, doors shut."
+"""What the program's own cautions do not say (common practice)."""
 
 CORRECTIONS = (
     Fact("Oversize", "by e, one side cut last: D smaller by 2e; both sides by this D: smaller by e."),
@@ -75,6 +79,7 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
         title=setup.job.title,
         set_up=set_up_name(setup),
         warnings=tuple(f"NOT PROVED - do not run: {fault}" for fault in faults),
+        cautions=(GLASSES, *CAUTIONS),
         facts=(*standing(setup, scales), Fact("Zero", f"finished {setup.zero.x}, {setup.zero.y}, {setup.zero.z}")),
         places=(),
         places_note="",

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from handwheel.hand import card
-from handwheel.hand.card import CAUTIONS, Card, Do, Drill, Pass, Row
+from handwheel.hand.card import Card, Do, Drill, Pass, Row
 from handwheel.plan import Route, plan
 from handwheel.program.card import card as program_card
 from handwheel.proof.comparison import BothWays, Comparison
@@ -15,10 +15,16 @@ from handwheel.show.draw.lettering import elided
 from handwheel.show.paper.entries import printed
 from handwheel.show.paper.typeset import PAPER, typeset
 
-TITLE_ROOM: Final = 110.0
 FOOT_ROOM: Final = 60.0
 PICTURE_WIDTH: Final = 94.0
 """Of a card's fields, mm."""
+
+LOOSE: Final = 1.0
+TIGHT: Final = 0.6
+"""Room above and below the lettering of a row, mm."""
+
+MANY: Final = {"by hand": 26, "by program": 14}
+"""With more rows than that a card is set tight, so that it keeps to its pages."""
 
 KINDS: Final[dict[type[Row], str]] = {Do: "do", Pass: "pass", Drill: "drill"}
 
@@ -68,12 +74,11 @@ def card_to_set(one: Card, both: BothWays) -> dict[str, Any]:
     return {
         **{key.replace("_", "-"): value for key, value in told.items()},
         "blocks": [_without_feed(block) for block in blocks],
-        "title": elided(one.title, TITLE_ROOM, bold=True),
         "set-up": elided(one.set_up, FOOT_ROOM),
         "heading": f"Machine card, {one.route}",
         "foot": f"{number}, card {one.route}" + (f", set-up {both.setup.number}" if several else ""),
-        "cautions": [printed(caution) for caution in CAUTIONS],
         "picture": f"set-up-{both.setup.number} card" if several else "set-up card",
+        "gap": TIGHT if sum(len(block.rows) for block in one.blocks) > MANY[one.route] else LOOSE,
         "picture-width": PICTURE_WIDTH,
     }
 

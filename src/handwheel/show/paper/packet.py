@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from handwheel.hand.entries import Subheading, Ticked
-from handwheel.hand.sheet import CAUTIONS as CAUTIONS_BY_HAND
 from handwheel.hand.sheet import sheet_parts
 from handwheel.job import Job
 from handwheel.plan import Route, plan
-from handwheel.program.head import CAUTIONS as CAUTIONS_BY_PROGRAM
 from handwheel.proof.comparison import BothWays, Comparison
 from handwheel.show.draw.lettering import elided, legible
 from handwheel.show.draw.sheet import EDGE
@@ -61,20 +58,24 @@ def bound(job: Job, sheets: Sequence[Mapping[str, Any]], drawings: Mapping[str, 
 
 
 def _sheets(job: Job, comparison: Comparison, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
-    """In the order in which they are used; lists of several set-ups stand together, so that no page is half empty."""
+    """In the order in which they are used; programs and lists of several set-ups share pages, so that none is half
+    empty."""
     several = len(comparison.setups) > 1
     sheets: list[dict[str, Any]] = _drawing("part drawing", drawings)
-    lists: list[dict[str, Any]] = []
     for both in comparison.setups:
-        of = f", {both.setup.name}" if several else ""
-        sheets.extend(_of_set_up(both, of, drawings))
-        tools = to_set(tool_list(both.setup.job, plan(both.setup, Route.BY_PROGRAM)))
-        lists.append(_sheet(f"Tool and offset list{of}", tools, follows=bool(lists)))
+        sheets.extend(_of_set_up(both, f", {both.setup.name}" if several else "", drawings))
+    programs = {both.setup.name if several else "": both.text for both in comparison.setups}
+    not_proved = [
+        warning(f"NOT PROVED - do not run: {reason}")
+        for both in comparison.setups
+        for reason in both.by_program.reasons
+    ]
     last = comparison.setups[-1]
     inspection = sheet_parts(last.setup, plan(last.setup, Route.BY_HAND), last.actions).inspection
+    plans = {name: plan(both.setup, Route.BY_PROGRAM) for name, both in zip(programs, comparison.setups, strict=True)}
     sheets += [
-        *lists,
-        _sheet("Cautions", to_set(_cautions()), follows=True),
+        _sheet("Program", [*not_proved, listing(programs)]),
+        _sheet("Tool and offset list", to_set(tool_list(job, plans))),
         _sheet("Inspection sheet", to_set(inspection), at_machine=True, follows=True),
         _sheet("Comparison", to_set(comparison_page(job, comparison))),
     ]
@@ -82,15 +83,12 @@ def _sheets(job: Job, comparison: Comparison, drawings: Mapping[str, bytes]) -> 
 
 
 def _of_set_up(both: BothWays, of: str, drawings: Mapping[str, bytes]) -> Iterable[dict[str, Any]]:
-    """What is handed out for one set-up: how it stands, the cards for either machine, the way of the cutter, the
-    program."""
+    """What is handed out for one set-up: how it stands, the cards for either machine, the way of the cutter."""
     number = f"-{both.setup.number}" if of else ""
-    not_proved = [warning(f"NOT PROVED - do not run: {reason}") for reason in both.by_program.reasons]
     yield from _drawing(f"set-up{number} drawing", drawings)
     for one in (by_hand(both), by_program(both)):
         yield {"kind": "card", "name": f"{one['heading']}{of}", "card": one}
     yield from _drawing(f"path{number} drawing", drawings)
-    yield _sheet(f"Program{of}", [*not_proved, listing(both.text)])
 
 
 def _sheet(name: str, entries: list[Set], *, at_machine: bool = False, follows: bool = False) -> dict[str, Any]:
@@ -100,10 +98,3 @@ def _sheet(name: str, entries: list[Set], *, at_machine: bool = False, follows: 
 
 def _drawing(name: str, drawings: Mapping[str, bytes]) -> list[dict[str, Any]]:
     return [{"kind": "drawing", "name": name}] if name in drawings else []
-
-
-def _cautions() -> Iterable[Subheading | Ticked]:
-    yield Subheading("At either machine")
-    yield from map(Ticked, CAUTIONS_BY_HAND)
-    yield Subheading("Before a program runs")
-    yield from map(Ticked, CAUTIONS_BY_PROGRAM)
