@@ -33,11 +33,7 @@ def depth_of_face(execution: Execution, step: Step) -> Done:
 
 def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution) -> Iterator[Entry]:
     """Every size that can be reached is measured once more before the vise is opened; then the work comes out."""
-    again = [
-        (size, step)
-        for size in setup.dimensions
-        if (step := next((one for one in reversed(plan.steps) if _makes(setup, one, size)), None)) is not None
-    ]
+    again = reachable(setup, plan)
     if again:
         yield Row(
             "Vise shut",
@@ -48,6 +44,15 @@ def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution)
         limits = f"{scales.length(size.lower)} to {scales.length(size.upper)}"
         yield Row("", f"{size.name}, {size.gauge}, {limits}: {_repair(plan, scales, execution, size, step)}")
     yield Row("Vise open", "unclamp, break the lower edges with a file, inspect as the inspection sheet says")
+
+
+def reachable(setup: Setup, plan: Plan) -> list[tuple[Dimension, Step]]:
+    """The sizes that can be measured in the vise, each with the step that makes it."""
+    return [
+        (size, step)
+        for size in setup.dimensions
+        if (step := next((one for one in reversed(plan.steps) if _makes(setup, one, size)), None)) is not None
+    ]
 
 
 def _repair(plan: Plan, scales: Scales, execution: Execution, size: Dimension, step: Step) -> str:

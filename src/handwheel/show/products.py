@@ -22,6 +22,7 @@ USES = (
     (".unproved.nc", "the program, NOT PROVED: do not run it"),
     (".nc", "the program for the control"),
     ("route-sheet.txt", "the same job by hand, step by step"),
+    ("card.pdf", "machine cards: what lies on the mill, and at the control"),
     ("packet.pdf", "all sheets to print and hand out"),
     ("lesson.html", "both ways side by side, to click through in a browser"),
     (".gif", "the program cutting, for the projector"),
@@ -64,7 +65,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     films = _films(job.name, comparison, film, tell) if film is not None else {}
     told = _json(report(comparison.by_program))
     tell("drawings, packet", 0.99)
-    packet, drawings = on_paper.result()
+    packet, card, drawings = on_paper.result()
     sheets = [
         sheet(both.setup, plan(both.setup, Route.BY_HAND), both.actions, both.by_hand.reasons)
         for both in comparison.setups
@@ -72,6 +73,7 @@ def products(job: Job, film: Options | None, second: SecondProcess, tell: Tell) 
     return comparison, {
         **{program_file(both): both.text.encode() for both in comparison.setups},
         "route-sheet.txt": "\n\n".join(sheets).encode(),
+        "card.pdf": card,
         "packet.pdf": packet,
         **pages,
         **films,
@@ -108,10 +110,11 @@ def _lesson(both: BothWays, slips: Sequence[SlipResult], whole: Mapping[Route, P
     )
 
 
-def _on_paper(comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
-    """The packet, and every drawing in every form that is written."""
+def _on_paper(comparison: Comparison) -> tuple[bytes, bytes, dict[str, bytes]]:
+    """The packet, the cards, and every drawing in every form that is written."""
     from handwheel.show.draw.drawings import OF_PART, OF_SETUP, save
-    from handwheel.show.paper import packet
+    from handwheel.show.draw.setup_card import setup_picture
+    from handwheel.show.paper import cards, packet
 
     drawings: dict[str, bytes] = {}
     shown: dict[str, bytes] = {}
@@ -124,9 +127,10 @@ def _on_paper(comparison: Comparison) -> tuple[bytes, dict[str, bytes]]:
             figure = drawing(lies, steps, both.by_program)
             file = f"{name}{_of(both) if name in OF_SETUP else ''}"
             drawings |= {f"{file}.{kind}": save(figure, kind) for kind in ("svg", "png")}
-            if name in ("part", "set-up"):
+            if name in ("part", "set-up", "path"):
                 shown[f"{file} drawing"] = drawings[f"{file}.svg"]
-    return packet(comparison, shown), drawings
+        shown[f"set-up{_of(both)} card"] = save(setup_picture(both.setup), "svg")
+    return packet(comparison, shown), cards(comparison, shown), drawings
 
 
 def _films(name: str, comparison: Comparison, film: Options, tell: Tell) -> dict[str, bytes]:

@@ -59,17 +59,24 @@ def plain_settings() -> Iterator[None]:
 
 
 class Sheet:
-    """One drawing. Lengths and places are mm on paper, from the lower left corner; ``room`` knows what is taken."""
+    """One drawing. Lengths and places are mm on paper, from the lower left corner; ``room`` knows what is taken.
 
-    def __init__(self, units: Units) -> None:
+    ``size`` is that of a picture for a sheet of another kind: it has neither frame nor title block.
+    """
+
+    def __init__(self, units: Units, size: tuple[float, float] | None = None) -> None:
         self.units = units
-        paper_width, paper_height = PAPER[units]
+        self.size = paper_width, paper_height = size or PAPER[units]
         self.figure = Figure(figsize=(paper_width / 25.4, paper_height / 25.4), dpi=200, facecolor="white")
         self._axes = self.figure.add_axes((0, 0, 1, 1))
         self._axes.set_xlim(0, paper_width)
         self._axes.set_ylim(0, paper_height)
         self._axes.set_axis_off()
         self._axes.autoscale(False)
+        if size:
+            self.frame = Rect(0.0, 0.0, paper_width, paper_height)
+            self.room = Room(self.frame)
+            return
         self.frame = Rect(FILING_EDGE, EDGE, paper_width - EDGE, paper_height - EDGE)
         self.room = Room(self.frame.grown(-1.0))
         self.line(_corners(self.frame), FRAME, closed=True)
@@ -148,8 +155,8 @@ class Sheet:
             zorder=1,
             resample=True,
         )
-        self._axes.set_xlim(0, PAPER[self.units][0])
-        self._axes.set_ylim(0, PAPER[self.units][1])
+        self._axes.set_xlim(0, self.size[0])
+        self._axes.set_ylim(0, self.size[1])
 
     def text(
         self,

@@ -1,5 +1,6 @@
-"""The packet to print: all sheets of a job in the order an instructor hands them out."""
+"""What is printed: the packet in the order in which an instructor hands its sheets out, and the machine cards."""
 
+from handwheel.show.paper.cards import cards
 from handwheel.show.paper.packet import packet
 
-__all__ = ["packet"]
+__all__ = ["cards", "packet"]

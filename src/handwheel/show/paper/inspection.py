@@ -21,8 +21,11 @@ BLANK = "_" * 18
 
 def inspection_report(job: Job, found: Measurements, charts: Mapping[str, bytes]) -> bytes:
     """The PDF; ``charts`` are SVG by their names."""
-    report = {"name": "Inspection report", "drawing": False, "at-machine": False, "follows": False}
-    sheets = [report | {"entries": to_set(_entries(job, found))}, *({"name": name, "drawing": True} for name in charts)]
+    report = {"kind": "entries", "name": "Inspection report", "at-machine": False, "follows": False}
+    sheets = [
+        report | {"entries": to_set(_entries(job, found))},
+        *({"kind": "drawing", "name": name} for name in charts),
+    ]
     return bound(job, sheets, charts)
 
 

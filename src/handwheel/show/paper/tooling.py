@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from handwheel.hand.entries import Cells, Columns, Entry, Subheading
 from handwheel.job import Job
@@ -13,8 +13,9 @@ from handwheel.units import program_number, shop_number, to_units
 BLANK = "_" * 10
 
 
-def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
-    """Tools, offsets, and speeds and feeds by program."""
+def tool_list(job: Job, plans: Mapping[str, Plan]) -> Iterator[Entry]:
+    """Tools, offsets, and speeds and feeds by program; ``plans`` by the name of their set-up (one alone has none)."""
+    tools = {tool.number: tool for by_program in plans.values() for tool in by_program.tools}
 
     def size(length: float) -> str:
         return shop_number(length, job.units)
@@ -30,7 +31,7 @@ def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
             f"{size(tool.holder_diameter)} x {size(tool.holder_length)}",
             size(tool.length),
         )
-        for tool in by_program.tools
+        for _, tool in sorted(tools.items())
     ]
     yield Columns(tuple(rows))
     yield Subheading("Offset table")
@@ -46,14 +47,15 @@ def tool_list(job: Job, by_program: Plan) -> Iterator[Entry]:
         for slot, offset in sorted(job.offsets.items())
     ]
     yield Columns(tuple(rows))
-    yield from _speeds(job, by_program)
+    for name, by_program in plans.items():
+        yield from _speeds(job, by_program, f", {name}" if name else "")
 
 
-def _speeds(job: Job, by_program: Plan) -> Iterator[Entry]:
+def _speeds(job: Job, by_program: Plan, of: str) -> Iterator[Entry]:
     cutting = [step for step in by_program.steps if step.cuts]
     if not cutting:
         return
-    yield Subheading("Speeds and feeds by program")
+    yield Subheading(f"Speeds and feeds by program{of}")
     rows: list[Cells] = [("step", "operation", "tool", "rev/min", f"{job.units}/min", f"{job.units} a tooth", "cut")]
     rows += [
         (
