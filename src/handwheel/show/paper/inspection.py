@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Any, Final
 
 from handwheel.hand.entries import Columns, Entry, Row, Subheading, Ticked
 from handwheel.job import Job
@@ -22,7 +22,7 @@ BLANK = "_" * 18
 def inspection_report(job: Job, found: Measurements, charts: Mapping[str, bytes]) -> bytes:
     """The PDF; ``charts`` are SVG by their names."""
     report = {"kind": "entries", "name": "Inspection report", "at-machine": False, "follows": False}
-    sheets = [
+    sheets: list[Mapping[str, Any]] = [
         report | {"entries": to_set(_entries(job, found))},
         *({"kind": "drawing", "name": name} for name in charts),
     ]
