@@ -66,7 +66,7 @@ def test_the_six_inch_vise_opens_at_least_six_inches() -> None:
     assert SHOP.vise["vise-6in"].opening_max >= 6 * 25.4
 
 
-@pytest.mark.parametrize("file", ["machines", "vises", "materials", "cutters"])
+@pytest.mark.parametrize("file", ["machines", "vises", "materials", "cutters", "threads"])
 def test_every_value_of_the_shop_says_where_it_comes_from(file: str) -> None:
     text = (resources.files("handwheel.shop") / "data" / f"{file}.toml").read_text(encoding="utf-8")
     for kind, entries in tomllib.loads(text).items():
