@@ -21,6 +21,7 @@ from handwheel.check import (
     said,
     stops,
     surface,
+    taps,
     tooling,
     travel,
     work,
@@ -65,6 +66,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     power.findings,
     cutting.findings,
     holes.findings,
+    taps.findings,
     _dimensions.findings,
     surface.findings,
 )

@@ -17,6 +17,7 @@ from handwheel.hand.actions import (
     Load,
     Lock,
     Measure,
+    Neutral,
     Oil,
     Preset,
     SetDial,
@@ -26,6 +27,7 @@ from handwheel.hand.actions import (
     Stop,
     TakeAway,
     Touch,
+    TurnTap,
     Unlock,
     Wind,
 )
@@ -53,6 +55,8 @@ _PLAIN: Final[Mapping[type, str]] = {
     FeedPast: "a start of feed",
     SetStop: "a dial set",
     Lever: "a start of feed",
+    Neutral: "a lock",
+    TurnTap: "a setting read and met",
 }
 
 

@@ -44,9 +44,10 @@ def actions(setup: Setup, plan: Plan) -> tuple[Action, ...]:
 
 
 def _cut(operator: Operator, step: Step) -> None:
-    operator.run_to_cut(step.speeds.rpm, step.tool)
     if step.holes:
         make_holes(operator, step)
+    else:
+        operator.run_to_cut(step.speeds.rpm, step.tool)
     for number, stroke in enumerate(step.strokes, start=1):
         operator.stroke = number
         is_last = number == len(step.strokes)

@@ -14,9 +14,10 @@ from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
 from handwheel.job.side_milling import SideMilling
 from handwheel.job.slot import Slot
+from handwheel.job.tapping import Tap
 
 AnyOperation: TypeAlias = (
-    Facing | SideMilling | Slot | Pocket | OutlineMilling | Chamfer | Spot | Drill | Ream | Counterbore
+    Facing | SideMilling | Slot | Pocket | OutlineMilling | Chamfer | Spot | Drill | Ream | Tap | Counterbore
 )
 ByWord = Annotated[AnyOperation, Field(discriminator="do")]
 """An operation, told apart by its ``do``."""
@@ -31,5 +32,6 @@ OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {
     "spot": Spot,
     "drill": Drill,
     "ream": Ream,
+    "tap": Tap,
     "counterbore": Counterbore,
 }

@@ -21,6 +21,8 @@ def hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     if first.stops:
         peck = surface if surface is not None else first.clear - plan.approach - first.stops[0]
         cycle = f"G83 {depth} Q{program_number(peck, units)}"
+    elif first.pitch:
+        cycle = f"G84 {depth}"
     elif first.feeds_out:
         cycle = f"G85 {depth}"
     elif first.dwell:
