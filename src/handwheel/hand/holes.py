@@ -27,8 +27,7 @@ def make_holes(operator: Operator, step: Step) -> None:
     operator.level = None
     operator.free("quill")
     above = operator.state.tip[2]
-    graduation = operator.mill.slides.quill.graduation
-    down = round((above - first.bottom) / graduation) * graduation
+    down = _on_stop(operator, above - first.bottom)
     operator.do(SetStop, down=down)
     for number, hole in enumerate(step.holes, start=1):
         operator.stroke = number
@@ -46,6 +45,12 @@ def make_holes(operator: Operator, step: Step) -> None:
         operator.do(Neutral, free=False)
 
 
+def _on_stop(operator: Operator, down: float) -> float:
+    """The travel nearest to it that the quill's scale shows, mm."""
+    graduation = operator.mill.slides.quill.graduation
+    return round(down / graduation) * graduation
+
+
 def _down(operator: Operator, step: Step, hole: Hole, above: float, down: float) -> None:
     """``above`` is Z of the tip with the quill up, ``down`` where its stop is, mm below."""
     if hole.pitch:
@@ -53,5 +58,5 @@ def _down(operator: Operator, step: Step, hole: Hole, above: float, down: float)
         operator.do(TurnTap, start=above - hole.surface, down=down, pitch=hole.pitch, turns_a_minute=rpm)
         return
     for stop in hole.stops:
-        operator.do(Lever, down=above - stop, feed_mm_min=step.speeds.feed_mm_min, to_stop=False)
+        operator.do(Lever, down=_on_stop(operator, above - stop), feed_mm_min=step.speeds.feed_mm_min, to_stop=False)
     operator.do(Lever, down=down, feed_mm_min=step.speeds.feed_mm_min, feeds_out=hole.feeds_out)

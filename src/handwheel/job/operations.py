@@ -9,7 +9,7 @@ from pydantic import Field
 
 from handwheel.job.chamfer import Chamfer
 from handwheel.job.facing import Facing
-from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.hole_making import Counterbore, Countersink, Drill, Ream, Spot
 from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
 from handwheel.job.side_milling import SideMilling
@@ -17,7 +17,18 @@ from handwheel.job.slot import Slot
 from handwheel.job.tapping import Tap
 
 AnyOperation: TypeAlias = (
-    Facing | SideMilling | Slot | Pocket | OutlineMilling | Chamfer | Spot | Drill | Ream | Tap | Counterbore
+    Facing
+    | SideMilling
+    | Slot
+    | Pocket
+    | OutlineMilling
+    | Chamfer
+    | Spot
+    | Drill
+    | Ream
+    | Tap
+    | Counterbore
+    | Countersink
 )
 ByWord = Annotated[AnyOperation, Field(discriminator="do")]
 """An operation, told apart by its ``do``."""
@@ -34,4 +45,5 @@ OPERATIONS: Final[Mapping[str, type[AnyOperation]]] = {
     "ream": Ream,
     "tap": Tap,
     "counterbore": Counterbore,
+    "countersink": Countersink,
 }

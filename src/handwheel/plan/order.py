@@ -8,7 +8,7 @@ from types import ModuleType
 
 from handwheel.job import Facing, SideMilling
 from handwheel.job.chamfer import Chamfer
-from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.hole_making import Counterbore, Countersink, Drill, Ream, Spot
 from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
 from handwheel.job.slot import Slot
@@ -32,6 +32,7 @@ MODULES: dict[type, ModuleType] = {
     Ream: hole,
     Tap: tapping,
     Counterbore: hole,
+    Countersink: hole,
 }
 """A new operation is one new module here and one model in the job."""
 

@@ -85,8 +85,8 @@ DRILL_FEED: Final = ((3.2, 0.05), (6.4, 0.10), (12.7, 0.18), (25.4, 0.28))
 """Feed a turn up to these diameters, mm: .001 to .003 in under 1/8 in, .002 to .006 to 1/4, .004 to .010 to 1/2, .007
 to .015 to 1 in; the middle of each. Source: Machinery's Handbook, drilling (from memory)."""
 
-SHARE_OF_SPEED: Final = {"reamer": 0.5, "counterbore": 0.5}
-SHARE_OF_FEED: Final = {"reamer": 2.5, "counterbore": 0.5, "spot drill": 0.7, "end mill": 0.3}
+SHARE_OF_SPEED: Final = {"reamer": 0.5, "counterbore": 0.5, "countersink": 0.3}
+SHARE_OF_FEED: Final = {"reamer": 2.5, "counterbore": 0.5, "spot drill": 0.7, "countersink": 0.7, "end mill": 0.3}
 """Of a drill's: half its speed and two or three times its feed for a reamer; the rest common practice."""
 
 
