@@ -85,7 +85,8 @@ def name_of(action: Action) -> str:
     if isinstance(action, Load):
         return "an edge finder put in" if isinstance(action.tool, EdgeFinder) else "a cutter change"
     if isinstance(action, Measure):
-        return f"a {action.size.gauge} reading"
+        gauge = action.size.gauge
+        return f"{'an' if gauge[0] in 'aeiou' else 'a'} {gauge} reading"
     return _PLAIN[type(action)]
 
 

@@ -35,6 +35,8 @@ def json_schema() -> dict[str, Any]:
     rod = tables["SetupPlan"]["properties"]["rod"]
     rod["anyOf"] = [{"type": "boolean"}, *rod["anyOf"]]
     tables["Dimension"]["required"].remove("gauge")
+    sizes = tables["Dimension"]["properties"]
+    sizes["at"] = {"anyOf": [*sizes["at"]["anyOf"], *sizes.pop("between")["anyOf"]]}
     tables["Cut"] = {
         "anyOf": [
             {"enum": ["conventional", "climb"]},
