@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
 from typing import Final
 
 import numpy as np
 
 from handwheel.path.box import Box
 from handwheel.path.meant import Bore, Meant
+from handwheel.plan.hole_table import HoleGroup
 from handwheel.show.draw.fixture import on_sheet
 from handwheel.show.draw.labels import Floats
 from handwheel.show.draw.lines import CENTRE, HIDDEN, VISIBLE
@@ -19,7 +19,6 @@ from handwheel.show.draw.marks import draw_label
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.views import AXES, TOWARDS, ThirdAngle, View
 from handwheel.tolerances import CONTACT
-from handwheel.units import Units, shop_number
 
 SIDES: Final = 72
 """Of the polygon that a circle is drawn as."""
@@ -27,26 +26,27 @@ PAST: Final = 2.0
 """How far a centre line runs past its circle, mm on paper (common practice)."""
 
 
-def draw_bores(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: Box, units: Units) -> None:
+def draw_bores(
+    sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: Box, groups: Sequence[HoleGroup]
+) -> None:
     """Draw every bore in every view, and say once a pattern what it is.
 
     Parameters
     ----------
     solids : all that the part is meant to lose
     part : the box that holds the part, mm: a bore is drawn within it
+    groups : the patterns, with their callouts
     """
-    bores = [(one.operation, one.solid) for one in solids if isinstance(one.solid, Bore)]
+    bores = [one.solid for one in solids if isinstance(one.solid, Bore)]
     for view in views:
-        for _, bore in bores:
+        for bore in bores:
             _draw(sheet, view, _within(bore, part))
     plan = next(view for view in views if view.name == "plan")
-    for _, group in groupby(bores, key=lambda one: one[0]):
-        alike = [bore for _, bore in group if bore.axis == 2]
-        if alike:
-            x, y = alike[0].centre
-            reach = alike[0].radius * 0.7071
-            at = plan.on_paper((x + reach, y + reach, 0.0)).tolist()
-            draw_label(sheet, (at[0], at[1]), _callout(alike, part.low[2], units))
+    for group in groups:
+        x, y = group.places[0]
+        reach = group.radius * 0.7071
+        at = plan.on_paper((x + reach, y + reach, 0.0)).tolist()
+        draw_label(sheet, (at[0], at[1]), f"{group.letter}  {group.callout}" if len(groups) > 1 else group.callout)
 
 
 def _within(bore: Bore, part: Box) -> Bore:
@@ -54,17 +54,6 @@ def _within(bore: Bore, part: Box) -> Bore:
     low, high = part.low[bore.axis], part.high[bore.axis]
     opening, full, tip = (min(max(value, low), high) for value in (bore.open, bore.full, bore.tip))
     return replace(bore, open=opening, full=full, tip=tip)
-
-
-def _callout(bores: Sequence[Bore], low: float, units: Units) -> str:
-    """``2X ∅6 ↧18``, or THRU; a spot has its diameter alone."""
-    bore = bores[0]
-    count = f"{len(bores)}X " if len(bores) > 1 else ""
-    size = f"{count}∅{shop_number(2 * bore.radius, units)}"
-    if bore.full <= low + CONTACT:
-        return f"{size} THRU"
-    is_spot = abs(bore.full - bore.tip) > CONTACT and abs(bore.full) <= CONTACT
-    return size if is_spot else f"{size} to Z {shop_number(bore.full, units)}"
 
 
 def _draw(sheet: Sheet, view: View, bore: Bore) -> None:
