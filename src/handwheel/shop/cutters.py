@@ -36,6 +36,7 @@ class Cutter(Table):
     centre_cutting: StrictBool | None = Field(default=None, description="true for drills")
     corner_radius: LengthOrZero = 0.0
     point_angle: Angle | None = Field(default=None, description="118 degrees for a drill, 90 for spot and chamfer")
+    pilot: LengthOrZero = Field(default=0.0, description="of a counterbore: the pin that guides it in the hole")
     tip_diameter: LengthOrZero = Field(default=0.0, description="of a chamfer mill: the flat at its tip")
     pitch: LengthOrZero = 0.0
     lead: Annotated[float, Number("zero or more", greatest=12.0, what="a number of threads")] | None = Field(
@@ -68,6 +69,8 @@ class Cutter(Table):
             raise key_error("lead", "is the tapered end of a tap", "leave the key out")
         if self.shape == "tap" and self.pitch >= self.diameter / 2:
             raise key_error("pitch", "leaves no core in a tap of this diameter", 'such as "1.25 mm" or "1/20 in"')
+        if self.pilot and (self.shape != "counterbore" or self.pilot >= self.diameter):
+            raise key_error("pilot", "is the pin that guides a counterbore", "less than its diameter")
         if self.shape == "countersink" and self.point_angle is None:
             raise key_error("point_angle", "is missing", '"82 deg" for inch screws, "90 deg" for metric ones')
         if self.tip_diameter and (self.shape != "chamfer mill" or self.tip_diameter >= self.diameter):

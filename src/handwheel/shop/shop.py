@@ -94,7 +94,7 @@ def read_shop(text: str, file: str, start: Shop) -> Shop:
 @cache
 def _own() -> Shop:
     shop = Shop(**{field.name: {} for field in fields(Shop)})
-    for name in ("machines", "vises", "materials", "cutters", "gauges", "threads"):
+    for name in ("machines", "vises", "materials", "cutters", "hole_cutters", "gauges", "threads"):
         file = resources.files("handwheel.shop") / "data" / f"{name}.toml"
         shop = read_shop(file.read_text(encoding="utf-8"), f"{name}.toml", shop)
     return shop
