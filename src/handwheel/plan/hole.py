@@ -55,7 +55,8 @@ def steps(setup: Setup, operation: AnyHole, route: Route, top: float, numbering:
         tool=tool,
         speeds=speeds(setup, operation, tool, route),
         holes=tuple(
-            Hole(at, clear, bottom, stops, operation.dwell, isinstance(operation, Ream)) for at in operation.points
+            Hole(at, clear, bottom, stops, operation.dwell, isinstance(operation, Ream), surface=surface)
+            for at in operation.points
         ),
     )
 
