@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 from handwheel.hand.actions import Lever, Neutral, Oil, SetStop, TurnTap
+from handwheel.hand.expect import TAPPING_OIL
 from handwheel.hand.operator import CrossSlide, Operator
 from handwheel.hand.slides import SLIDES
 from handwheel.plan import Hole, Step
 
 CROSS: Final[tuple[CrossSlide, CrossSlide]] = ("x", "y")
-TAPPING_OIL: Final = "tapping oil on the tap and into each hole, from a can or a brush"
 
 
 def make_holes(operator: Operator, step: Step) -> None:
