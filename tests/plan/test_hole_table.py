@@ -94,7 +94,7 @@ name = "threads"
 tool = 3
 holes = "screws"
 thread = "1/4-20"
-depth = 0.5
+depth = 0.7
 """
 
 
@@ -103,7 +103,10 @@ def job() -> Job:
 
 
 def test_a_callout_says_what_is_made_as_a_shop_drawing_does() -> None:
-    """2X, diameter, depth sign, thread with its class (ASME Y14.5, ASME B1.1, from memory)."""
+    """2X, diameter, depth sign, thread with its class (ASME Y14.5, ASME B1.1, from memory).
+
+    The tap goes .700 deep, of which four threads of its lead are not full: .500 of thread.
+    """
     first, second = hole_groups(set_up(job())[0])
     assert first.callout == "2X ∅.201 THRU, CSK ∅.400 X 82°, 1/4-20 UNC-2B ↧.500"
     assert second.callout == "∅.201 ↧.750, CBORE ∅.4375 ↧.250"

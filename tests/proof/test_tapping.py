@@ -240,3 +240,73 @@ def test_a_thread_that_makes_no_sense_is_told_at_its_key(make: object, key: str)
     with pytest.raises(JobError) as refused:
         make()  # type: ignore[operator]
     assert key in [problem.key for problem in refused.value.problems]
+
+
+KINDS = {
+    "drill": "depth = {deep}\npeck = 4",
+    "ream": "depth = {shallow}",
+    "tap": 'depth = {shallow}\nthread = "M6"',
+    "counterbore": "depth = 3",
+    "countersink": "diameter = 8.5",
+    "spot": "diameter = 4.5",
+}
+MIXED_TOOLS = """
+[[tool]]
+number = 1
+like = "spot-drill-10mm-hss"
+[[tool]]
+number = 2
+like = "drill-5mm-hss"
+[[tool]]
+number = 3
+shape = "reamer"
+diameter = 5.2
+flute_length = 40
+reach = 80
+[[tool]]
+number = 4
+like = "tap-M6x1-hss"
+flute_length = 30
+reach = 50
+shank = 4.5
+[[tool]]
+number = 5
+like = "counterbore-10mm-hss"
+[[tool]]
+number = 6
+like = "countersink-12.4mm-hss"
+"""
+TOOL_OF = {"spot": 1, "drill": 2, "ream": 3, "tap": 4, "counterbore": 5, "countersink": 6}
+
+
+@given(
+    finish=st.lists(
+        st.sets(st.sampled_from(["ream", "tap", "counterbore", "countersink"]), max_size=2), min_size=1, max_size=3
+    ),
+    deep=st.integers(100, 200),
+    readout=st.booleans(),
+)
+@settings(max_examples=10, deadline=None)
+def test_random_jobs_with_holes_of_all_kinds_are_made_as_meant_both_ways(
+    finish: list[set[str]], deep: int, readout: bool
+) -> None:
+    """No stop and no reject; by hand equals by program within a setting step."""
+    text = (
+        'handwheel = 1\ntitle = "Mixed"\nunits = "mm"\nmaterial = "aluminium-6082"\n[stock]\nsize = [90, 50, 25]\n'
+        "[vise]\nparallels = 20\nparallel_inset = 3\n" + MIXED_TOOLS
+    )
+    text += "" if readout else "[machine.by_hand]\nreadout_step = 0\n"
+    operations = ""
+    for index, kinds in enumerate(finish):
+        text += f'[[holes]]\nname = "p{index}"\nat = [[{15 + 25 * index}, 16], [{20 + 25 * index}.5, 36]]\n'
+        for kind in ("spot", "drill", *(one for one in KINDS if one in kinds)):
+            keys = KINDS[kind].format(deep=deep / 10, shallow=deep / 10 - 2)
+            operations += (
+                f'[[operation]]\ndo = "{kind}"\nname = "{kind} {index}"\ntool = {TOOL_OF[kind]}\nholes = "p{index}"\n'
+                f"{keys}\n"
+            )
+    hand, program = both(read_job_text(text + operations, "mixed"))
+    for proof in (hand, program):
+        assert {one.code for one in proof.findings if one.level in ("stop", "reject", "warn")} == set()
+    volumes = [proof.setups[-1].volume.removed for proof in (hand, program)]
+    assert volumes[0] == pytest.approx(volumes[1], rel=0.02)

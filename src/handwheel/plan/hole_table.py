@@ -68,6 +68,7 @@ def _group(setup: Setup, index: int, made: Sequence[tuple[HoleMaking, bool, floa
     count = f"{len(places)}X " if len(places) > 1 else ""
     tools = {tool.number: tool for tool in job.tools}
     angles = {one.tool: tools[one.tool].point_angle for one in operations}
+    leads = {one.tool: tools[one.tool].lead * tools[one.tool].pitch for one in operations}
     diameters = {one.tool: tools[one.tool].diameter for one in operations}
     return HoleGroup(
         letter=LETTERS[index % len(LETTERS)] * (index // len(LETTERS) + 1),
@@ -75,8 +76,8 @@ def _group(setup: Setup, index: int, made: Sequence[tuple[HoleMaking, bool, floa
         places=places,
         surface=own[2],
         radius=max(one.diameter if isinstance(one, Coned) else diameters[one.tool] for one in operations) / 2,
-        callout=count + ", ".join(_said(operations, diameters, angles, job.units, _SIGNS)),
-        words=count + ", ".join(_said(operations, diameters, angles, job.units, _WORDS)),
+        callout=count + ", ".join(_said(operations, diameters, angles, leads, job.units, _SIGNS)),
+        words=count + ", ".join(_said(operations, diameters, angles, leads, job.units, _WORDS)),
         is_here=any(here for _, here, _, _ in made),
     )
 
@@ -99,6 +100,7 @@ def _said(
     operations: Sequence[AnyOperation | HoleMaking],
     diameters: dict[int, float],
     angles: dict[int, float],
+    leads: dict[int, float],
     units: Units,
     style: _Style,
 ) -> Iterator[str]:
@@ -114,7 +116,9 @@ def _said(
     alone = all(isinstance(one, Spot) for one in operations)
     for one in operations:
         assert isinstance(one, HoleMaking)
-        deep = style.through if one.depth is None else style.depth.format(shop_number(one.depth, units))
+        # a thread's depth is of its full threads: those of the tap's lead are not
+        depth = None if one.depth is None else one.depth - (leads[one.tool] if isinstance(one, Tap) else 0.0)
+        deep = style.through if depth is None else style.depth.format(shop_number(depth, units))
         match one:
             case Spot():
                 if alone:
