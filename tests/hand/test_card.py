@@ -16,7 +16,7 @@ from shaped import shaped
 from slots import slotted
 
 from handwheel import hand
-from handwheel.hand.actions import Feed, Lever
+from handwheel.hand.actions import Feed, Lever, TurnTap
 from handwheel.hand.card import Card
 from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Route, plan
@@ -45,7 +45,9 @@ def agrees(job: Job) -> None:
         for cut, done in zip(operator.cuts, fed, strict=True):
             assert cut.start == pytest.approx(done.before.tip, abs=1e-6), (cut.row, done.number)
             assert cut.end == pytest.approx(done.after.tip, abs=1e-6), (cut.row, done.number)
-        made = [(done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, Lever)]
+        made = [
+            (done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, (Lever, TurnTap))
+        ]
         assert operator.holes == [pytest.approx((x, y, z - down), abs=1e-3) for (x, y, z), down in made]
 
 

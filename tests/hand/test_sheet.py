@@ -16,8 +16,8 @@ from two_blocks import STAND, STOP
 
 from handwheel import hand
 from handwheel.hand import Execution
-from handwheel.hand.actions import Feed, Lever, Preset, SetDial, Touch, Wind
-from handwheel.job import Job, read_job
+from handwheel.hand.actions import Feed, Lever, Preset, SetDial, Touch, TurnTap, Wind
+from handwheel.job import Job, read_job, read_job_text
 from handwheel.plan import Plan, Route, plan
 from handwheel.setup import set_up
 
@@ -36,8 +36,10 @@ def agrees(job: Job) -> None:
     text, execution, _ = printed(job)
     operator = LiteralOperator(job)
     lines = operator.follow(text)
-    made = [(done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, Lever)]
-    assert operator.holes == [pytest.approx((x, y, z - down), abs=1e-6) for (x, y, z), down in made]
+    made = [(done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, (Lever, TurnTap))]
+    # the quill's settings are printed with the drawing's decimals: its scale may be of the other system
+    digit = 0.0127 if job.units == "in" else 0.005
+    assert operator.holes == [pytest.approx((x, y, z - down), abs=digit) for (x, y, z), down in made]
     assert [line.number for line in lines] == [done.number for done in execution.done]
     for line, done in zip(lines, execution.done, strict=True):
         where = f"line {line.number}: {line.text}"
@@ -51,6 +53,62 @@ def agrees(job: Job) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_an_operator_who_follows_an_examples_sheet_to_the_letter_lands_where_the_model_does(path: Path) -> None:
     agrees(read_job(path))
+
+
+TAPPED = """handwheel = 1
+title = "Tapped"
+units = "in"
+material = "aluminium-6061"
+[stock]
+size = [4, 3, 1]
+[[tool]]
+number = 1
+like = "drill-5/16in-hss"
+[[tool]]
+number = 2
+shape = "tap"
+diameter = "3/8"
+pitch = "1/16"
+shank = 0.28
+flute_length = 1.25
+reach = 2
+[[tool]]
+number = 3
+shape = "countersink"
+point_angle = 82
+diameter = "1/2"
+reach = 1.5
+[[holes]]
+name = "h"
+at = [[1, 1], [3.25, 2.125]]
+[[operation]]
+do = "drill"
+name = "drill"
+tool = 1
+holes = "h"
+through = true
+peck = 0.3
+[[operation]]
+do = "countersink"
+name = "edge"
+tool = 3
+holes = "h"
+diameter = 0.4
+[[operation]]
+do = "tap"
+name = "tap"
+tool = 2
+holes = "h"
+thread = "3/8-16"
+depth = 0.75
+"""
+
+
+@pytest.mark.parametrize("mill", sorted(MILLS))
+@pytest.mark.parametrize("top", ["paper", "cutter"])
+def test_an_operator_who_follows_a_sheet_with_taps_to_the_letter_makes_the_threads(mill: str, top: str) -> None:
+    touch = 'z = { with = "paper", thickness = 0.003 }' if top == "paper" else 'z = { with = "cutter" }'
+    agrees(read_job_text(f"{TAPPED}\n[touch_off]\n{touch}\n{MILLS[mill]}", "tapped"))
 
 
 @settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -294,7 +294,7 @@ BAD = [
         "[times]\nsmoking = 300\n[vise]",
         "times.smoking",
         "300",
-        "there are: a block or paper taken away, a caliper",
+        "there are: a block or paper taken away, a bore gauge",
     ),
     ("[vise]", "[zero]\nx = 'front'\n[vise]", "zero.x", '"front"', "is none of the words"),
     ("[vise]", "[allowance]\noil = 5\n[vise]", "allowance", "{ oil = 5 }", "write [times]"),

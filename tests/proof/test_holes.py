@@ -6,86 +6,18 @@ import math
 
 import numpy as np
 import pytest
+from drilled import both, codes, plate
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.cut.rays import Rays, left
 from handwheel.errors import JobError
-from handwheel.job import Job, read_job_text
+from handwheel.job import Job
 from handwheel.job.hole_pattern import HolePattern
-from handwheel.proof import Program, Proof, prove, prove_by_hand, routes_of
-
-TOOLS = """
-[[tool]]
-number = 1
-shape = "spot drill"
-diameter = 12
-flute_length = 20
-reach = 50
-[[tool]]
-number = 2
-shape = "drill"
-diameter = {drill}
-flute_length = 60
-reach = 80
-[[tool]]
-number = 3
-shape = "reamer"
-diameter = {reamer}
-flute_length = 40
-reach = 80
-[[tool]]
-number = 4
-shape = "end mill"
-diameter = {counterbore}
-flutes = 2
-flute_length = 30
-reach = 60
-centre_cutting = true
-"""
-
-
-def plate(
-    places: str = "at = [[15, 12], [60, 30]]",
-    *,
-    spot: bool = True,
-    drill: str = "depth = 18",
-    more: str = "",
-    sizes: tuple[float, float, float] = (6.0, 6.2, 12.0),
-) -> Job:
-    """A plate 80 x 42 x 30, finished all round, with holes of one pattern."""
-    text = f"""handwheel = 1
-title = "Plate"
-units = "mm"
-material = "steel-s235"
-[stock]
-size = [80, 42, 30]
-[vise]
-parallels = 20
-{TOOLS.format(drill=sizes[0], reamer=sizes[1], counterbore=sizes[2])}
-[[holes]]
-name = "row"
-{places}
-"""
-    if spot:
-        text += '[[operation]]\ndo = "spot"\nname = "spot"\ntool = 1\nholes = "row"\ndiameter = 5\n'
-    if drill:
-        text += f'[[operation]]\ndo = "drill"\nname = "drill"\ntool = 2\nholes = "row"\n{drill}\n'
-    return read_job_text(text + more, "plate")
-
+from handwheel.proof import Program, prove, routes_of
 
 REAMED = '[[operation]]\ndo = "ream"\nname = "ream"\ntool = 3\nholes = "row"\ndepth = 14\n'
 BORED = '[[operation]]\ndo = "counterbore"\nname = "seat"\ntool = 4\nholes = "row"\ndepth = 6\n'
-
-
-def codes(proof: Proof) -> set[str]:
-    """What is more than a note."""
-    return {one.code for one in proof.findings if one.level != "note"}
-
-
-def both(job: Job) -> tuple[Proof, Proof]:
-    routes = routes_of(job)
-    return prove_by_hand(routes, resolution=2.0), prove(routes, resolution=2.0)
 
 
 def test_a_spotted_drilled_reamed_and_counterbored_hole_is_as_meant_both_ways() -> None:

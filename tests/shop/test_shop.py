@@ -16,6 +16,7 @@ from handwheel.errors import JobError
 from handwheel.shop import SpindleSpeeds, load_shop
 
 SHOP = load_shop()
+THREAD_OF = {(thread.diameter, thread.pitch): name for name, thread in SHOP.thread.items()}
 INCH_SIZES = ("1/8", "3/16", "1/4", "5/16", "3/8", "1/2", "5/8", "3/4", "7/8", "1")
 MILLIMETRE_SIZES = (3, 4, 5, 6, 8, 10, 12, 16, 20, 25)
 
@@ -45,7 +46,12 @@ def test_the_names_that_jobs_count_on_are_there() -> None:
 def test_a_cutter_is_what_its_name_says_and_fits_its_holder(name: str, cutter: Any) -> None:
     tool = cutter.tool(1)
     size = name.removesuffix("-hss").removesuffix("-carbide").rsplit("-", 1)[-1]
-    if size.endswith("in"):
+    if tool.shape == "tap":
+        assert f"tap-{THREAD_OF[tool.diameter, tool.pitch].replace(' ', '-')}-hss" == name
+    elif name.startswith("drill-#") or size.isalpha():
+        # a number, or a letter, that the handbook's list has: larger numbers are smaller drills
+        assert tool.shape == "drill"
+    elif size.endswith("in"):
         top, _, bottom = size.removesuffix("in").partition("/")
         assert tool.diameter == pytest.approx(25.4 * float(top) / float(bottom or 1), abs=1e-12)
     else:
@@ -57,6 +63,39 @@ def test_a_cutter_is_what_its_name_says_and_fits_its_holder(name: str, cutter: A
     assert tool.holder_length > 0
 
 
+@pytest.mark.parametrize(
+    ("name", "inches"),
+    # Machinery's Handbook, number and letter sizes of drills (from memory)
+    [
+        *(("#43", 0.0890), ("#36", 0.1065), ("#29", 0.1360), ("#25", 0.1495), ("#21", 0.1590), ("#7", 0.2010)),
+        *(("#3", 0.2130), ("#1", 0.2280), ("#60", 0.0400), ("F", 0.2570), ("I", 0.2720), ("U", 0.3680), ("Z", 0.4130)),
+    ],
+)
+def test_number_and_letter_drills_are_the_handbook_s(name: str, inches: float) -> None:
+    assert SHOP.cutter[f"drill-{name}-hss"].diameter == pytest.approx(25.4 * inches, abs=1e-9)
+
+
+def test_numbers_fall_and_letters_rise() -> None:
+    numbers = [SHOP.cutter[f"drill-#{number}-hss"].diameter for number in range(60, 0, -1)]
+    letters = [SHOP.cutter[f"drill-{letter}-hss"].diameter for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
+    assert numbers + letters == sorted(numbers + letters)
+
+
+@pytest.mark.parametrize("name", SHOP.thread)
+def test_the_shop_has_tap_and_tap_drill_for_every_thread(name: str) -> None:
+    drills = [one.diameter for one in SHOP.cutter.values() if one.shape == "drill"]
+    assert min(abs(SHOP.thread[name].tap_drill - one) for one in drills) < 1e-9
+
+
+@pytest.mark.parametrize(
+    ("name", "pilot"),
+    # clearance holes and counterbores: ISO 273, DIN 974-1 (from memory)
+    [("10mm", 5.5), ("11mm", 6.6), ("15mm", 9.0), ("18mm", 11.0)],
+)
+def test_a_counterbore_has_the_pilot_of_its_screw(name: str, pilot: float) -> None:
+    assert SHOP.cutter[f"counterbore-{name}-hss"].pilot == pilot
+
+
 def test_parallels_run_from_a_half_to_one_and_five_eighths_by_eighths() -> None:
     inches = [height / 25.4 for height in SHOP.parallel_set("in")]
     assert inches == pytest.approx([0.5, 0.625, 0.75, 0.875, 1.0, 1.125, 1.25, 1.375, 1.5, 1.625], abs=1e-12)
@@ -66,7 +105,7 @@ def test_the_six_inch_vise_opens_at_least_six_inches() -> None:
     assert SHOP.vise["vise-6in"].opening_max >= 6 * 25.4
 
 
-@pytest.mark.parametrize("file", ["machines", "vises", "materials", "cutters"])
+@pytest.mark.parametrize("file", ["machines", "vises", "materials", "cutters", "hole_cutters", "threads"])
 def test_every_value_of_the_shop_says_where_it_comes_from(file: str) -> None:
     text = (resources.files("handwheel.shop") / "data" / f"{file}.toml").read_text(encoding="utf-8")
     for kind, entries in tomllib.loads(text).items():

@@ -63,6 +63,7 @@ class LiteralCardOperator(LiteralOperator):
         self.cuts: list[Cut] = []
         self.row = 0
         self.pecks: list[str] = []
+        self.taps = False
 
     def follow_card(self, text: str) -> None:
         """Every row of the card, in order of their numbers."""
@@ -199,14 +200,23 @@ class LiteralCardOperator(LiteralOperator):
                     assert setting
                 self.go(setting)
                 self.slides[axis].locked = True
-            assert self.turning
+            assert self.neutral if self.taps else self.turning
             assert self.quill_free
             assert self.slides[2].locked
             x, y, z = self.tip
             for depth in re.findall(SIZE, pecks.split(",")[0]) if pecks else self.pecks:
                 self.holes.append((x, y, z - self.number(depth)))
             self.holes.append((x, y, z - self.depth_stop))
-        self.pecks = []
+        self.pecks, self.taps = [], False
+
+    def tap_by_hand(self, match: re.Match[str]) -> None:
+        assert self.neutral
+        assert not self.turning
+        self.taps = True
+
+    def shift_gear(self, match: re.Match[str]) -> None:
+        assert not self.turning
+        self.neutral = bool(match[1])
 
     def peck(self, match: re.Match[str]) -> None:
         self.pecks = match[1].split()
@@ -241,8 +251,10 @@ PHRASES = [
     (rf"quill stop {SIZE}", "depth_stop_at"),
     (r"pecks at ([\d. ]+), brush after each", "peck"),
     (r"holes .*", "make_holes"),
+    (r"spindle (in) NEUTRAL|back in gear", "shift_gear"),
+    (rf"TAP BY HAND: quill down {SIZE} to the hole, about {SIZE} turns in to the stop, .*", "tap_by_hand"),
     (
-        r"mist o.*|coolant o.*|brush|deburr.*|measure .*|(?:paper|block) away|spindle off: does .*|"
+        r"mist o.*|coolant o.*|tapping oil|brush|deburr.*|measure .*|(?:paper|block) away|spindle off: does .*|"
         r"out at the same feed, spindle turning|"
         r".* clean|.* face on the fixed jaw, .*|stop (?:left|right).*|rod .*|clamp, seat, .*|vise handle off|"
         r"depth rod .*|off by more than .*: stop|.* _+ \(.* to .*\)|undersize: .*|unclamp|clean the vise|"

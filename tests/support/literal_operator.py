@@ -88,6 +88,7 @@ class LiteralOperator:
         self.turning = False
         self.step, self.facing = 0, False
         self.quill_free, self.depth_stop = False, None
+        self.neutral = False
         self.holes: list[tuple[float, float, float]] = []
 
     def number(self, text: str) -> float:
@@ -146,6 +147,7 @@ class LiteralOperator:
         self.length, self.radius = tool.length, tool.diameter / 2
 
     def start(self, match: re.Match[str]) -> None:
+        assert not self.neutral
         self.turning = True
 
     def stop(self, match: re.Match[str]) -> None:
@@ -270,6 +272,26 @@ class LiteralOperator:
         assert down is not None
         self.holes.append((x, y, z - down))
 
+    def shift(self, match: re.Match[str]) -> None:
+        """Gears are shifted with the spindle stopped."""
+        assert not self.turning
+        self.neutral = match[1] == "in neutral"
+
+    def tap(self, match: re.Match[str]) -> None:
+        """Turned in as many turns as make the way from the hole to the stop."""
+        assert self.neutral
+        assert not self.turning
+        assert self.quill_free
+        assert all(slide.locked for slide in self.slides)
+        assert self.depth_stop is not None
+        x, y, z = self.tip
+        travel = self.depth_stop - self.number(match[1])
+        step = 10.0 ** -len(match[3].split(".")[1]) * (25.4 if self.job.units == "in" else 1.0)
+        assert (
+            abs(float(match[2]) - travel / self.number(match[3])) <= 0.05 + travel / self.number(match[3]) ** 2 * step
+        )
+        self.holes.append((x, y, z - self.depth_stop))
+
     def nothing(self, match: re.Match[str]) -> None:
         """Speed, oil, cleaning, measuring: no slide moves."""
 
@@ -284,6 +306,12 @@ HANDLERS = [
     (r"Unlock the quill", "free_quill"),
     (rf"Set the quill's depth stop to {SIZE} from the quill's upper end", "set_stop"),
     (rf"FEED the quill down (?:(?P<to>{SIZE[1:-1]}) |to its stop )by its lever", "lever"),
+    (r"Put the spindle (in neutral|back in gear)", "shift"),
+    (
+        rf"TAP by hand: let the quill down {SIZE} until the tap is at the hole; turn it in clockwise about {SIZE} "
+        rf"turns, a pitch of {SIZE} each, to the stop",
+        "tap",
+    ),
     (r"By eye, wind the (table|saddle) until the middle of the work is under the spindle", "middle"),
     (
         r"By eye, wind the (table|saddle) until .* stands (in front of|behind|left of|right of) the work, "
@@ -301,5 +329,8 @@ HANDLERS = [
         "wind",
     ),
     (rf"(?P<verb>Raise|Lower) the knee (?:(?P<past>{PAST}) past the figure, then raise it )?to {DIAL}", "knee"),
-    (r"Set the spindle|Coolant o|Mist o|Drip|Cut dry|Brush|Break|Measure|Take the (?:block|paper) away", "nothing"),
+    (
+        r"Set the spindle|Coolant o|Mist o|Drip|Cut dry|Tapping oil|Brush|Break|Measure|Take the (?:block|paper) away",
+        "nothing",
+    ),
 ]

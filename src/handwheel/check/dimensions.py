@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from handwheel.check.finding import Finding, Point
-from handwheel.cut.gauge import measure
+from handwheel.cut.gauge import Measurement, measure
 from handwheel.cut.part import Part
 from handwheel.job import Dimension
+from handwheel.path.box import Box
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
@@ -37,7 +38,8 @@ class Gauged:
 def gauged(setup: Setup, part: Part) -> tuple[Gauged, ...]:
     """Every dimension of the job, measured on the finished part; where it is taken is told in the set-up's frame."""
     whole = part.seen_from(setup.placement.inverse())
-    each = (_gauged(size, whole) for size in setup.job.dimensions)
+    block = setup.job.finished_block
+    each = (_gauged(size, whole, block) for size in setup.job.dimensions)
     return tuple(replace(one, at=setup.placement.point(one.at)) for one in each)
 
 
@@ -77,8 +79,23 @@ def _at_limit(inspection: Inspection, result: Gauged) -> Iterator[Finding]:
     )
 
 
-def _gauged(size: Dimension, part: Part) -> Gauged:
-    reading = measure(part, size.axis, size.through, size.of, size.at)
+def _reading(size: Dimension, part: Part, block: Box) -> Measurement:
+    """A distance is read from one middle to the other, as a caliper over two pins does."""
+    if size.of != "distance":
+        start = None
+        if size.start is not None:
+            face = size.start
+            start = ((block.high if face.outwards > 0 else block.low)[face.axis], face.outwards)
+        return measure(part, size.axis, size.through, size.of, size.at, start=start)
+    assert size.between is not None
+    low, high = (measure(part, size.axis, size.through, "middle", at).value for at in sorted(size.between))
+    if low is None or high is None:
+        return Measurement(None)
+    return Measurement(high - low, low, high)
+
+
+def _gauged(size: Dimension, part: Part, block: Box) -> Gauged:
+    reading = _reading(size, part, block)
     value = reading.value
     ok = value is not None and size.lower - CONTACT <= value <= size.upper + CONTACT
     middle = 0.0 if reading.low is None or reading.high is None else (reading.low + reading.high) / 2.0

@@ -19,7 +19,8 @@ _CODES: Final[Mapping[Level, str]] = MappingProxyType(
             holder-hits-vise
             shank-rubs-work rapid-through-work plunge-not-centre-cutting deeper-than-flutes spindle-stopped
             spindle-reversed no-feed no-tool no-length-offset wrong-length-offset beyond-travel bad-block
-            feed-far-too-high speed-far-too-high not-held no-hole""",
+            feed-far-too-high speed-far-too-high not-held no-hole
+            tap-feed-not-pitch tap-bottoms""",
         # the part would not pass
         "reject": "dimension-out gouge left-uncut",
         # an instructor would step in

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.check.nearest import Hit, Nearest
+from handwheel.check.nearest import Hit, Nearest, nearest
+from handwheel.path.box import Box
+from handwheel.setup.fixture import parallels_at
 from handwheel.tolerances import CONTACT, LOW_CLEARANCE
+from handwheel.units import shop_number
 
 VISE_NAMES = ("fixed jaw", "movable jaw", "bed of the vise")
 PARALLEL_NAMES = ("front parallel", "back parallel")
 STOP_NAMES = ("work stop",)
 TABLE_NAMES = ("table",)
+
+INSET_STEP: Final = {"in": 1.5875, "mm": 1.0}
+"""How finely a hand sets parallels off the jaws: a sixteenth of an inch or a millimetre (common practice)."""
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:
@@ -23,7 +33,8 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     the tool that is too low.
     """
     yield from _hits(inspection, inspection.near_vise, VISE_NAMES, "cutter-hits-vise", "holder-hits-vise")
-    yield from _hits(inspection, inspection.near_parallels, PARALLEL_NAMES, "cutter-hits-parallels")
+    for found in _hits(inspection, inspection.near_parallels, PARALLEL_NAMES, "cutter-hits-parallels"):
+        yield replace(found, message=f"{found.message}; {_inset_that_clears(inspection)}")
     yield from _hits(inspection, inspection.near_stop, STOP_NAMES, "cutter-hits-stop")
     yield from _hits(inspection, inspection.near_table, TABLE_NAMES, "cutter-hits-table")
     for near, names in (
@@ -40,6 +51,24 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             f"{inspection.size(approach.gap)} of air; leave at least {inspection.size(LOW_CLEARANCE)}",
             [approach.row],
         )
+
+
+def _inset_that_clears(inspection: Inspection) -> str:
+    """What a hand does about a hole drilled into a parallel: it stands the parallels further off the jaws."""
+    setup, job = inspection.setup, inspection.job
+    front, back = setup.parallels
+    deep = inspection.tip.rows(np.flatnonzero(inspection.tip.end[:, 2] < front.high[2] + LOW_CLEARANCE))
+    between = Box(
+        (front.low[0], setup.movable_jaw.high[1], front.low[2]), (back.high[0], setup.fixed_jaw.low[1], back.high[2])
+    )
+    step = INSET_STEP[job.units]
+    most = (setup.raw.size[1] - 2.0 * setup.vise.parallel_thickness) / 2.0
+    for count in range(int(most / step) + 1):
+        boxes = parallels_at(setup, between, count * step)
+        approach = nearest(deep, inspection.tools, boxes).approach
+        if approach is None or approach.gap >= LOW_CLEARANCE - CONTACT:
+            return f"parallel_inset = {shop_number(count * step, job.units)} stands the parallels clear of it"
+    return "no parallel_inset clears it: take thinner parallels, or leave the drill short of them"
 
 
 def _hits(

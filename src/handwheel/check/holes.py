@@ -19,8 +19,8 @@ SAME_PLACE: Final = 0.1
 PECKED_FROM: Final = 3.0
 """A drill goes so many diameters deep in one; deeper, its chips no longer come out (common practice)."""
 
-FOLLOWS: Final = ("reamer", "tap", "counterbore")
-"""Cutters that cannot make a hole, but need one."""
+FOLLOWS: Final = ("reamer", "counterbore", "countersink")
+"""Cutters that cannot make a hole, but need one; taps are judged for themselves."""
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:

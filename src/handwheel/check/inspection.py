@@ -103,6 +103,10 @@ class Inspection:
         """(n,) the tool in the spindle during each row; 0: none."""
         return self.moves.of_modal("tool").astype(np.int64) if len(self.moves) else np.zeros(0, dtype=np.int64)
 
+    def has_tool(self, shape: str) -> NDArray[np.bool_]:
+        """(n,) during which rows a tool of that shape is in the spindle."""
+        return np.isin(self.tool_number, [number for number, tool in self.tools.items() if tool.shape == shape])
+
     @cached_property
     def cutting(self) -> NDArray[np.bool_]:
         """(n,) which rows feed a turning cutter of ours through metal."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,12 +113,17 @@ def nearest(tip: Moves, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: 
     return Nearest((), Approach(float(gap), row, used[int(tool_index[row])], PARTS[part], box))
 
 
+def _with_threads(tool: Tool) -> Tool:
+    """A tap as wide as its threads."""
+    return replace(tool, shape="reamer") if tool.shape == "tap" else tool
+
+
 def _pieces(tools: Sequence[Tool], parts: Sequence[str]) -> tuple[Floats, Ints, Ints]:
     """All pieces of all tools in one table, which part each belongs to, and where each tool's end."""
     rows, part_of, ends = [np.empty((0, PIECE_NUMBERS))], [], [0]
     for tool in tools:
         for part in parts:
-            table = getattr(cutter(tool), part).numbers()
+            table = getattr(cutter(_with_threads(tool)), part).numbers()
             rows.append(table)
             part_of += [PARTS.index(part)] * len(table)
         ends.append(len(part_of))

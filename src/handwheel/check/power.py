@@ -100,7 +100,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         "overload",
         f"tool {int(inspection.tool_number[heaviest])} takes "
         f"{inspection.size(float(engaged.depth[heaviest]))} deep and {_about(inspection, heaviest)} wide, which asks "
-        f"{_shown(float(watts[heaviest]), job.units)} of a spindle that gives {_shown(limit, job.units)}",
+        f"{shown_power(float(watts[heaviest]), job.units)} of a spindle that gives {shown_power(limit, job.units)}",
         rows,
     )
 
@@ -111,5 +111,6 @@ def _about(inspection: Inspection, row: int) -> str:
     return f"about {shop_number(width, units, 2 if units == 'in' else 1)} {units}"
 
 
-def _shown(watts: float, units: Units) -> str:
+def shown_power(watts: float, units: Units) -> str:
+    """A power as a trainee reads it."""
     return f"{watts / WATTS_A_HORSEPOWER:.2g} hp" if units == "in" else f"{watts / 1000.0:.2g} kW"

@@ -21,6 +21,9 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     speeds = (job.by_program if inspection.by_program else job.by_hand).rpm
     rpm = moves.of_modal("rpm")
     turning = inspection.feeding & (moves.of_modal("spindle") != Spindle.OFF) & (rpm > 0.0)
+    if not inspection.by_program:
+        # a tap is turned by hand, as slowly as it goes
+        turning &= ~inspection.has_tool("tap")
     for rows, limit, word in (
         (np.flatnonzero(turning & (rpm > speeds.greatest * _SLACK)), speeds.greatest, "at most"),
         (np.flatnonzero(turning & (rpm < speeds.least / _SLACK)), speeds.least, "at least"),

@@ -83,7 +83,8 @@ def _plunges(inspection: Inspection) -> NDArray[np.bool_]:
     down = moves.start[:, 2] - moves.end[:, 2]
     along = np.hypot(*(moves.end - moves.start)[:, :2].T)
     along = np.where(moves.kind == Kind.ARC, np.sqrt(np.maximum(moves.length**2 - down**2, 0.0)), along)
-    dull = {number for number, tool in inspection.tools.items() if not tool.centre_cutting}
+    # a tap without a hole is told as that
+    dull = {number for number, tool in inspection.tools.items() if not tool.centre_cutting and tool.shape != "tap"}
     without_centre = np.isin(inspection.tool_number, sorted(dull))
     steep = (down > CONTACT) & (down > along * math.tan(STEEP))
     return np.asarray(inspection.feeding & without_centre & steep & (inspection.standing.core > 0.0))

@@ -10,7 +10,7 @@ import click
 
 if TYPE_CHECKING:
     from handwheel.motion import Tool
-    from handwheel.shop import CncMill, Gauge, KneeMill, Material, ParallelSet, Shop, SpindleSpeeds, Vise
+    from handwheel.shop import CncMill, Gauge, KneeMill, Material, ParallelSet, Shop, SpindleSpeeds, Thread, Vise
     from handwheel.units import Units
 
 Row = Sequence[str]
@@ -102,6 +102,9 @@ def _lists(held: Shop, units: Units | None) -> Iterator[str]:
     gauge = ("name", "uncertainty (k = 2) in inches", "in millimetres", "source")
     yield _table("GAUGES", gauge, (_gauge(name, one) for name, one in held.gauge.items()))
 
+    thread = ("name", "series", "in or mm", "diameter", "pitch", "minor", "tap drill", "% of thread", "source")
+    yield _table("THREADS", thread, (_thread(name, one, units) for name, one in held.thread.items()))
+
 
 def _knee_mill(name: str, mill: KneeMill, units: Units | None) -> Row:
     slides = mill.slides
@@ -181,6 +184,19 @@ def _gauge(name: str, held: Gauge) -> Row:
     from handwheel.units import shop_number
 
     return (name, f"{shop_number(held.inch, 'in')} in", f"{shop_number(held.metric, 'mm')} mm", held.source)
+
+
+def _thread(name: str, thread: Thread, units: Units | None) -> Row:
+    write = Writer(units, (thread.diameter, thread.tap_drill))
+    return (
+        name,
+        thread.series,
+        write.units,
+        *map(write.size, (thread.diameter, thread.pitch, thread.minor)),
+        f"{thread.tap_drill_name} ({write.size(thread.tap_drill)})",
+        f"{thread.percent(thread.tap_drill):.0f}",
+        thread.source,
+    )
 
 
 def _speeds(speeds: SpindleSpeeds) -> str:

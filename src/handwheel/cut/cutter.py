@@ -8,6 +8,7 @@ from functools import cache
 
 from handwheel.motion.tables import Tool
 from handwheel.path.profile import Frustum, Piece, Profile, Rounded
+from handwheel.shop.threads import minor_diameter
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,8 @@ def cutter(tool: Tool) -> Cutter:
     """The outlines of a tool.
 
     The flutes end at ``flute_length`` (never above the holder's nose); the shank runs from there to ``reach``, the
-    holder from ``reach`` on. A reamer and a tap are cylinders of their diameter: the lead is taken to cut full size.
+    holder from ``reach`` on. A reamer is a cylinder of its diameter: the lead is taken to cut full size. A tap is its
+    core, as wide as the minor diameter: in a hole of the right size it meets nothing.
     """
     top = min(tool.flute_length, tool.reach)
     shank = _cylinder(tool.shank / 2.0, top, tool.reach)
@@ -43,8 +45,10 @@ def _flutes(tool: Tool, top: float) -> tuple[Piece, ...]:
             return _rounded(radius, radius, top)
         case "corner-radius end mill" | "end mill" | "face mill" if tool.corner_radius > 0.0:
             return _rounded(radius, tool.corner_radius, top)
-        case "drill" | "spot drill" | "chamfer mill" if tool.point_angle < 180.0:
+        case "drill" | "spot drill" | "chamfer mill" | "countersink" if tool.point_angle < 180.0:
             return _pointed(radius, tool.tip_diameter / 2.0, tool.point_angle, top)
+        case "tap":
+            return (Frustum.cylinder(minor_diameter(tool.diameter, tool.pitch) / 2.0, 0.0, top),)
         case _:
             return (Frustum.cylinder(radius, 0.0, top),)
 

@@ -17,10 +17,13 @@ from handwheel.path.profile import Floats
 from handwheel.tolerances import CONTACT, SNAP
 
 Axis = Literal["x", "y", "z"]
-Of = Literal["outside", "inside", "step"]
+Of = Literal["outside", "inside", "step", "middle"]
 
 ANVIL: Final = 6.35
 """The width of a micrometer's anvil, mm (1/4 in, common practice)."""
+
+ROD: Final = 3.0
+"""The thickness of a depth gauge's rod, mm: it goes into a hole that an anvil covers (common practice)."""
 
 RAYS_OVER_ANVIL: Final = 9
 """How many rays stand side by side over an anvil, edges included."""
@@ -49,6 +52,7 @@ def measure(
     of: Of = "outside",
     at: float | None = None,
     anvil: float | None = None,
+    start: tuple[float, int] | None = None,
 ) -> Measurement:
     """Lay a gauge on the part.
 
@@ -57,12 +61,14 @@ def measure(
     axis : along which the gauge measures
     through : the other two coordinates, by name, mm
     of : ``outside``: first to last material, or with ``at`` the piece at that coordinate; ``inside``: the gap at
-        ``at``; ``step``: from the zero face (coordinate 0) to the first material, + into the stock. In Z that is met
-        from above, in X and Y from the side on which the zero face stands open: away from the stock's middle. Where
-        zero is in the middle, it is the distance from there to the first material met on the side of ``at`` (left out:
-        the + side)
-    anvil : width of the gauge's faces, mm; 0 for a point. Left out: ``ANVIL``, and a point for ``inside``, since bore
-        gauges, inside micrometers and the inside jaws of a caliper touch a round wall at a point (common practice)
+        ``at``; ``middle``: where the middle of that gap is; ``step``: from the zero face (coordinate 0) to the first
+        material, + into the stock. In Z that is met from above, in X and Y from the side on which the zero face stands
+        open: away from the stock's middle. Where zero is in the middle, it is the distance from there to the first
+        material met on the side of ``at`` (left out: the + side)
+    anvil : width of the gauge's faces, mm; 0 for a point. Left out: ``ANVIL``; for ``step`` the rod, ``ROD``; a point
+        for ``inside``, since bore gauges, inside micrometers and the inside jaws of a caliper touch a round wall at a
+        point (common practice)
+    start : of a step that does not start at zero: the coordinate of its face, mm, and which way is outwards, 1 or −1
 
     The faces are flat and square to the axis, so the highest points within them count. They may be laid anywhere that
     covers the point, and are laid as a careful hand lays them: clear of a ledge beside it. Rays that meet nothing do
@@ -70,14 +76,16 @@ def measure(
     """
     index = "xyz".index(axis)
     if anvil is None:
-        anvil = 0.0 if of == "inside" else ANVIL
+        anvil = {"inside": 0.0, "middle": 0.0, "step": ROD}.get(of, ANVIL)
     point = np.array([through[name] for name in "xyz" if name != axis], dtype=np.float64)
     offsets = np.linspace(-anvil, anvil, 2 * RAYS_OVER_ANVIL - 1) if anvil > 0.0 else np.zeros(1)
     first, second = (grid.ravel() for grid in np.meshgrid(offsets, offsets, indexing="ij"))
     stretches = left(part, Rays(index, point + np.column_stack((first, second))))
     if of == "step":
+        if start is not None:
+            return _step_from(stretches, offsets, *start)
         return _step(part, index, stretches, at, offsets)
-    ends = _gaps(stretches, at) if of == "inside" else _pieces(stretches, at)
+    ends = _gaps(stretches, at) if of in ("inside", "middle") else _pieces(stretches, at)
     low, high = ends.T.reshape(2, len(offsets), len(offsets))
     # outside, the faces close until they stop at the first material; inside, they open
     closing = 1.0 if of == "outside" else -1.0
@@ -86,7 +94,22 @@ def measure(
         return Measurement(None)
     face_low, face_high = closing * laid.faces[0], -closing * laid.faces[1]
     taper, ridge = _shape((high - low)[laid.where], offsets, laid.where)
-    return Measurement(face_high - face_low, face_low, face_high, taper, ridge)
+    value = (face_low + face_high) / 2.0 if of == "middle" else face_high - face_low
+    return Measurement(value, face_low, face_high, taper, ridge)
+
+
+def _step_from(stretches: Stretches, offsets: Floats, face: float, outwards: int) -> Measurement:
+    """How far below a face the rod stops, coming from outside."""
+    met = stretches.first[1:] > stretches.first[:-1]
+    found = np.full((len(offsets), len(offsets)), np.nan)
+    high, low = stretches.high[stretches.first[1:][met] - 1], stretches.low[stretches.first[:-1][met]]
+    found.ravel()[met] = high if outwards > 0 else low
+    laid = _laid(-outwards * found, np.zeros_like(found), is_rod=True)
+    if laid is None:
+        return Measurement(None)
+    stop = -outwards * laid.faces[0]
+    taper, ridge = _shape(found[laid.where], offsets, laid.where)
+    return Measurement(outwards * (face - stop), min(face, stop), max(face, stop), taper, ridge)
 
 
 def _step(part: Part, index: int, stretches: Stretches, at: float | None, offsets: Floats) -> Measurement:
@@ -105,7 +128,7 @@ def _step(part: Part, index: int, stretches: Stretches, at: float | None, offset
     )
     face.ravel()[met] = first_met
     look = -1.0 if from_high_side else 1.0
-    laid = _laid(look * face, np.zeros_like(face))
+    laid = _laid(look * face, np.zeros_like(face), is_rod=True)
     if laid is None:
         return Measurement(None)
     stop = look * laid.faces[0]
@@ -149,20 +172,26 @@ class _Laid:
     faces: tuple[float, float]
 
 
-def _laid(low: Floats, high: Floats) -> _Laid | None:
+def _laid(low: Floats, high: Floats, *, is_rod: bool = False) -> _Laid | None:
     """How an anvil is laid so that it covers the middle ray; nothing where that ray meets nothing.
 
     Each face stops at the least of what it covers. Of all places, the one where they stop last is taken; of equals, the
-    one nearest the middle.
+    one nearest the middle. A rod is round.
     """
     middle = len(low) // 2
     if math.isnan(low[middle, middle]):
         return None
+    across = np.linspace(-1.0, 1.0, middle + 1)
+    covered = (
+        np.hypot(*np.meshgrid(across, across)) <= 1.0 + SNAP if is_rod else np.full((middle + 1, middle + 1), True)
+    )
     places = []
     for start in sorted(range(middle + 1), key=lambda start: abs(2 * start - middle)):
         for beside in sorted(range(middle + 1), key=lambda start: abs(2 * start - middle)):
             where = (slice(start, start + middle + 1), slice(beside, beside + middle + 1))
-            places.append(_Laid(where, (float(np.nanmin(low[where])), float(np.nanmin(high[where])))))
+            faces = [np.where(covered, face[where], np.nan) for face in (low, high)]
+            if not np.isnan(faces[0]).all():
+                places.append(_Laid(where, (float(np.nanmin(faces[0])), float(np.nanmin(faces[1])))))
     last = max(sum(laid.faces) for laid in places)
     return next(laid for laid in places if sum(laid.faces) >= last - SNAP)
 

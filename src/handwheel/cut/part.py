@@ -36,5 +36,6 @@ class Part:
         return Part(placement.box(self.stock), cuts)
 
     def with_cut(self, moves: Moves, tools: Mapping[int, Tool]) -> Part:
-        """The part once these moves were made on it, in its own frame."""
-        return Part(self.stock, (*self.cuts, Cut(moves, tools)))
+        """The part once these moves were made on it, in its own frame; a tap takes nothing that is drawn or gauged."""
+        cutting = {number: tool for number, tool in tools.items() if tool.shape != "tap"}
+        return Part(self.stock, (*self.cuts, Cut(moves, cutting)))

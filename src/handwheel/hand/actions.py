@@ -132,6 +132,24 @@ class Lever(Act):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Neutral(Act):
+    """Take the spindle out of gear, so that a hand turns it, or put it back (``free`` false)."""
+
+    free: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnTap(Act):
+    """Let the quill down until the tap stands on its hole, ``start`` from the quill's upper end, turn it in by hand
+    until the quill is ``down`` so far, and turn it out again; mm. ``turns_a_minute``: those back counted in."""
+
+    start: float
+    down: float
+    pitch: float
+    turns_a_minute: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeAway(Act):
     """Take away what stood between cutter and face at a touch, the spindle standing."""
 
@@ -207,6 +225,8 @@ Action: TypeAlias = (
     | Touch
     | SetStop
     | Lever
+    | Neutral
+    | TurnTap
     | TakeAway
     | SetDial
     | Preset

@@ -7,9 +7,22 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Final
 
-from handwheel.hand.actions import Bring, EdgeFinder, Feed, Lever, Load, Oil, SetSpeed, Start, Stop, Touch, Wind
+from handwheel.hand.actions import (
+    Bring,
+    EdgeFinder,
+    Feed,
+    Lever,
+    Load,
+    Oil,
+    SetSpeed,
+    Start,
+    Stop,
+    Touch,
+    TurnTap,
+    Wind,
+)
 from handwheel.hand.card import BLANK, Do, Drill, Pass, Phrases, Place, Row, Way
-from handwheel.hand.card_words import phrases, place
+from handwheel.hand.card_words import phrase, phrases, place
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.repair import lines_of_side
 from handwheel.hand.scales import Scales
@@ -82,7 +95,7 @@ class Rows:
 
     def _row(self, number: int, group: Group, row_of: dict[int, int], *, tries_air: bool) -> Row:
         done, step = group.done, group.step
-        if any(isinstance(one.action, Lever) for one in done):
+        if any(isinstance(one.action, (Lever, TurnTap)) for one in done):
             return self._drill(number, group)
         if any(isinstance(one.action, Feed) for one in done):
             return self._pass(number, group, tries_air=tries_air)
@@ -118,7 +131,7 @@ class Rows:
 
     def _drill(self, number: int, group: Group) -> Drill:
         step, done = group.step, group.done
-        at = [k for k, one in enumerate(done) if isinstance(one.action, Lever)]
+        at = [k for k, one in enumerate(done) if isinstance(one.action, (Lever, TurnTap))]
         prepared = next(k for k, one in enumerate(done) if one.action.stroke > 0)
         places: dict[int, list[Done]] = {}
         for k in at:
@@ -137,6 +150,7 @@ class Rows:
             *before,
             *common,
             *out,
+            *(phrase(done[k], self.scales) for k in at[:1] if isinstance(done[k].action, TurnTap)),
         )
         return Drill(number, shortened(step.operation), first, letters, phrases(done[at[-1] + 1 :], self.scales))
 
@@ -200,7 +214,7 @@ def _begins(row: Sequence[Done], one: Done) -> bool:
     fed = [done.action.stroke for done in row if isinstance(done.action, Feed)]
     if fed:
         return is_run or (action.stroke != fed[0] and winds)
-    if any(isinstance(done.action, Lever) for done in row):
+    if any(isinstance(done.action, (Lever, TurnTap)) for done in row):
         return is_run
     if any(isinstance(done.action, Load) for done in row):
         return winds or (isinstance(action, Start) and not isinstance(one.before.held, EdgeFinder))

@@ -15,6 +15,7 @@ from handwheel.hand.actions import (
     Load,
     Lock,
     Measure,
+    Neutral,
     Oil,
     Preset,
     SetDial,
@@ -24,12 +25,13 @@ from handwheel.hand.actions import (
     Stop,
     TakeAway,
     Touch,
+    TurnTap,
     Unlock,
     Wind,
 )
 from handwheel.hand.card import Phrases
 from handwheel.hand.execute import Done
-from handwheel.hand.expect import TURNED_OFF
+from handwheel.hand.expect import TAPPING_OIL, TURNED_OFF
 from handwheel.hand.machine import turnings
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
@@ -113,6 +115,8 @@ def _(action: Oil, done: Done, scales: Scales) -> str:
     del done
     if action.with_ in TURNED_OFF.values():
         return action.with_
+    if action.with_ == TAPPING_OIL:
+        return "tapping oil"
     off = TURNED_OFF.get(scales.job.coolant, "")
     return off.replace(" off", " on")
 
@@ -163,6 +167,22 @@ def _(action: SetStop, done: Done, scales: Scales) -> str:
 def _(action: Lever, done: Done, scales: Scales) -> str:
     del done
     return "quill down to its stop" if action.to_stop else f"quill down {scales.length(action.down)}"
+
+
+@_phrase.register
+def _(action: Neutral, done: Done, scales: Scales) -> str:
+    del done, scales
+    return "spindle in NEUTRAL" if action.free else "back in gear"
+
+
+@_phrase.register
+def _(action: TurnTap, done: Done, scales: Scales) -> str:
+    del done
+    turns = (action.down - action.start) / action.pitch
+    return (
+        f"TAP BY HAND: quill down {scales.length(action.start)} to the hole, about {turns:.1f} turns in to the stop, "
+        "half back each one or two, turn out"
+    )
 
 
 @_phrase.register

@@ -17,6 +17,7 @@ from handwheel.hand.actions import (
     Load,
     Lock,
     Measure,
+    Neutral,
     Oil,
     Preset,
     SetDial,
@@ -26,6 +27,7 @@ from handwheel.hand.actions import (
     Stop,
     TakeAway,
     Touch,
+    TurnTap,
     Unlock,
     Wind,
 )
@@ -53,6 +55,8 @@ _PLAIN: Final[Mapping[type, str]] = {
     FeedPast: "a start of feed",
     SetStop: "a dial set",
     Lever: "a start of feed",
+    Neutral: "a lock",
+    TurnTap: "a setting read and met",
 }
 
 
@@ -81,7 +85,8 @@ def name_of(action: Action) -> str:
     if isinstance(action, Load):
         return "an edge finder put in" if isinstance(action.tool, EdgeFinder) else "a cutter change"
     if isinstance(action, Measure):
-        return f"a {action.size.gauge} reading"
+        gauge = action.size.gauge
+        return f"{'an' if gauge[0] in 'aeiou' else 'a'} {gauge} reading"
     return _PLAIN[type(action)]
 
 

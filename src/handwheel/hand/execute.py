@@ -57,18 +57,20 @@ def execute(setup: Setup, actions: Sequence[Action]) -> Execution:
             tools[action.tool.number] = action.tool
         for one in stretches:
             feed = math.nan if one.feed is None else one.feed
-            builder.add(one.kind, one.start, one.end, _modal(after), feed=feed, line=number, step=action.step)
+            builder.add(
+                one.kind, one.start, one.end, _modal(after, one.turned), feed=feed, line=number, step=action.step
+            )
         done.append(Done(number, action, state, after, _turns(mill, state, after, action)))
         state = after
     return Execution(builder.build(), tuple(done), tools)
 
 
-def _modal(state: State) -> Modal:
+def _modal(state: State, turned: float) -> Modal:
     number = state.held.number if state.held else 0
     return Modal(
         tool=number,
-        spindle=Spindle.CW if state.turning else Spindle.OFF,
-        rpm=state.rpm if state.turning else 0.0,
+        spindle=Spindle.CCW if turned < 0.0 else Spindle.CW if state.turning or turned > 0.0 else Spindle.OFF,
+        rpm=state.rpm if state.turning else abs(turned),
         # by hand the tip itself is what is set, as with the right length offset
         length_slot=number or None,
         length=state.held.length if state.held else 0.0,

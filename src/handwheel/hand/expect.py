@@ -68,6 +68,8 @@ def cutting(job: Job, tool: Tool) -> Cutting:
     return CARBIDE.get(material, usual) if tool.material == "carbide" else usual
 
 
+TAPPING_OIL: Final = "tapping oil on the tap and into each hole, from a can or a brush"
+
 TURNED_OFF: Final[Mapping[str, str]] = {"flood": "coolant off", "mist": "mist off"}
 """What is said when the spindle stands, by the job's coolant; oil from a can is not turned off."""
 

@@ -21,12 +21,14 @@ from handwheel.hand.actions import (
     Lever,
     Load,
     Lock,
+    Neutral,
     Preset,
     SetDial,
     SetSpeed,
     Start,
     Stop,
     Touch,
+    TurnTap,
     Unlock,
     Wind,
 )
@@ -46,7 +48,8 @@ class State:
     """The mill and the work at one moment; lengths in mm.
 
     ``screws`` are the slides; ``readout`` the slide positions at which the readout's X and Y show 0 (``None``: never
-    preset); ``held`` is what the spindle holds; ``faces`` where the work's faces stand now, in the job's frame.
+    preset); ``held`` is what the spindle holds; ``faces`` where the work's faces stand now, in the job's frame;
+    ``neutral``: the spindle is out of gear, and a hand can turn it.
     """
 
     screws: Mapping[SlideName, Screw]
@@ -55,6 +58,7 @@ class State:
     rpm: float
     turning: bool
     faces: Mapping[Face, float]
+    neutral: bool = False
 
     @property
     def nose(self) -> Point:
@@ -88,12 +92,14 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """One straight move of the tip, along one slide; ``feed`` in mm/min where it is a feed."""
+    """One straight move of the tip, along one slide; ``feed`` in mm/min where it is a feed. ``turned`` is how fast a
+    hand turns the spindle meanwhile, rev/min; minus: anticlockwise."""
 
     kind: Kind
     start: Point
     end: Point
     feed: float | None = None
+    turned: float = 0.0
 
 
 def standing(raw: Box, clear: float, longest: float) -> State:
@@ -155,6 +161,8 @@ def _(action: SetSpeed, mill: KneeMill, state: State) -> tuple[State, tuple[Stre
 @_apply.register
 def _(action: Start, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
     del action, mill
+    if state.neutral:
+        raise ValueError("the spindle is in neutral")
     return replace(state, turning=True), ()
 
 
@@ -243,6 +251,32 @@ def _(action: Lever, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch
     return state, (
         Stretch(Kind.FEED, state.tip, lowered.tip, action.feed_mm_min),
         Stretch(up, lowered.tip, state.tip, action.feed_mm_min if action.feeds_out else None),
+    )
+
+
+@_apply.register
+def _(action: Neutral, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    del mill
+    if state.turning:
+        raise ValueError("gears are shifted with the spindle stopped")
+    return replace(state, neutral=action.free), ()
+
+
+@_apply.register
+def _(action: TurnTap, mill: KneeMill, state: State) -> tuple[State, tuple[Stretch, ...]]:
+    """Down to the hole, in by its own thread, out the other way round, and up."""
+    del mill
+    if state.turning or not state.neutral:
+        raise ValueError("a tap is turned by hand: the spindle is off and in neutral")
+    _must_be_free(state.screws["quill"], "quill")
+    x, y, z = state.tip
+    at_hole, bottom = (x, y, z - action.start), (x, y, z - action.down)
+    feed = action.pitch * action.turns_a_minute
+    return state, (
+        Stretch(Kind.RAPID, state.tip, at_hole),
+        Stretch(Kind.FEED, at_hole, bottom, feed, action.turns_a_minute),
+        Stretch(Kind.FEED, bottom, at_hole, feed, -action.turns_a_minute),
+        Stretch(Kind.RAPID, at_hole, state.tip),
     )
 
 

@@ -74,8 +74,11 @@ def _makes(setup: Setup, step: Step, size: Dimension) -> bool:
     stroke = step.sides[-1]
     axis = "x" if stroke.edge.axis == 0 else "y"
     if size.axis == axis:
-        return size.of != "inside" and stroke.level - CONTACT <= size.through["z"] <= setup.finished_top + CONTACT
-    if size.axis != "z" or size.of != "step" or setup.zero.z != "top":
+        return (
+            size.of in ("outside", "step")
+            and stroke.level - CONTACT <= size.through["z"] <= setup.finished_top + CONTACT
+        )
+    if size.axis != "z" or size.of != "step" or size.start is not None or setup.zero.z != "top":
         return False
     over_floor = stroke.edge.outwards * (size.through[axis] - stroke.to) > 0
     return over_floor and abs(setup.finished_top - stroke.level - size.nominal) <= size.upper - size.lower + CONTACT

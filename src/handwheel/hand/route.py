@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from handwheel.hand.actions import Action, Clean, Deburr, Lever, Measure, SetDial, SetStop
+from handwheel.hand.actions import Action, Clean, Deburr, Measure, SetDial
+from handwheel.hand.holes import make_holes
 from handwheel.hand.operator import CrossSlide, Operator, across
 from handwheel.hand.slides import SLIDES
 from handwheel.hand.touching import load, set_side
@@ -43,9 +44,10 @@ def actions(setup: Setup, plan: Plan) -> tuple[Action, ...]:
 
 
 def _cut(operator: Operator, step: Step) -> None:
-    operator.run_to_cut(step.speeds.rpm, step.tool)
     if step.holes:
-        _holes(operator, step)
+        make_holes(operator, step)
+    else:
+        operator.run_to_cut(step.speeds.rpm, step.tool)
     for number, stroke in enumerate(step.strokes, start=1):
         operator.stroke = number
         is_last = number == len(step.strokes)
@@ -56,34 +58,6 @@ def _cut(operator: Operator, step: Step) -> None:
         elif isinstance(stroke, Inner):
             mill_within(operator, step, stroke)
     operator.stroke = 0
-
-
-def _holes(operator: Operator, step: Step) -> None:
-    """The knee set once and locked; at each place table and saddle are locked, and the quill goes down to its stop."""
-    clear, bottom = step.holes[0].clear, step.holes[0].bottom
-    operator.wind("knee", clear, exact=True)
-    operator.hold("knee")
-    operator.level = None
-    operator.free("quill")
-    above = operator.state.tip[2]
-    graduation = operator.mill.slides.quill.graduation
-    down = round((above - bottom) / graduation) * graduation
-    operator.do(SetStop, down=down)
-    slides: tuple[CrossSlide, ...] = ("x", "y")
-    for number, hole in enumerate(step.holes, start=1):
-        operator.stroke = number
-        for slide in slides:
-            operator.free(slide)
-            operator.wind(slide, hole.at[SLIDES[slide].axis], exact=True)
-        for slide in slides:
-            operator.hold(slide)
-        for stop in hole.stops:
-            operator.do(Lever, down=above - stop, feed_mm_min=step.speeds.feed_mm_min, to_stop=False)
-        operator.do(Lever, down=down, feed_mm_min=step.speeds.feed_mm_min, feeds_out=hole.feeds_out)
-    operator.stroke = 0
-    for slide in slides:
-        operator.free(slide)
-    operator.hold("quill")
 
 
 def _face(operator: Operator, step: Step, stroke: Skim, *, is_last: bool) -> None:

@@ -10,6 +10,7 @@ from handwheel.hand.touching import between
 from handwheel.job import SideMilling
 from handwheel.path.face import Face
 from handwheel.plan import Plan
+from handwheel.plan.hole_table import hole_groups
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, touches
 from handwheel.tolerances import CONTACT
@@ -27,6 +28,7 @@ def set_up_sheet(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
         yield from _tools(plan, scales)
         yield from _touch_off(setup, plan, scales)
         yield from _by_side(setup, scales)
+        yield from _holes(setup, scales)
         yield from _control(setup, plan, scales)
 
 
@@ -44,7 +46,11 @@ def _vise(setup: Setup, scales: Scales) -> Iterator[Entry]:
     yield Ticked("Vise bed, jaws, parallels and stock clean and deburred; no chip under anything.")
     yield Ticked(
         f"Parallels {scales.length(setup.parallel_height)} high and {scales.length(vise.parallel_thickness)} thick, "
-        "one against each jaw."
+        + (
+            f"each {scales.length(vise.parallel_inset)} off its jaw."
+            if vise.parallel_inset
+            else "one against each jaw."
+        )
     )
     raw = "raw " if setup.is_raw(Face.BACK) else ""
     back = setup.part_face(Face.BACK)
@@ -178,6 +184,19 @@ def _by_side(setup: Setup, scales: Scales) -> Iterator[Entry]:
                 f"{axis} {'+' if outwards > 0 else '-'} R = {scales.length(side.to + outwards * tool.diameter / 2)}",
             )
         )
+    yield Columns(tuple(rows))
+
+
+def _holes(setup: Setup, scales: Scales) -> Iterator[Entry]:
+    """Where every hole of this set-up is, as the readout shows it."""
+    groups = [group for group in hole_groups(setup) if group.is_here]
+    if not groups:
+        return
+    yield Subheading("Holes: where the spindle's center is")
+    for group in groups:
+        yield Row(group.letter, f"{group.name}: {group.words}")
+    rows: list[Cells] = [("hole", "X", "Y")]
+    rows += [(name, *map(scales.length, at)) for group in groups for name, at in group.rows]
     yield Columns(tuple(rows))
 
 

@@ -9,6 +9,7 @@ from handwheel.hand.actions import Feed, Start, Wind
 from handwheel.hand.entries import Cells, Columns, Entry, Numbered, PassMark, Row, Subheading
 from handwheel.hand.execute import Done, Execution
 from handwheel.hand.expect import cutting, lubricant
+from handwheel.hand.hole_words import SPINDLE_BY_HAND, TAPPED, hole_cut, hole_feed, is_tapped
 from handwheel.hand.machine import State
 from handwheel.hand.repair import depth_of_face, end_of_route, lines_of_side
 from handwheel.hand.scales import Scales
@@ -81,6 +82,8 @@ class StepSheet:
 
     def _speed(self, step: Step) -> str:
         speeds = step.speeds
+        if is_tapped(step):
+            return SPINDLE_BY_HAND
         rim = (
             f"{speeds.cutting_speed / FOOT:.0f} ft/min"
             if self.setup.job.units == "in"
@@ -103,8 +106,7 @@ class StepSheet:
         feed = to_units(speeds.feed_mm_min, self.setup.job.units)
         number = f"{feed:.1f}" if self.setup.job.units == "in" else f"{feed:.0f}"
         if step.holes:
-            each = self.scales.length(speeds.feed_mm_min / speeds.rpm)
-            return f"{number} {self.setup.job.units}/min by the quill's lever: {each} a turn of the drill"
+            return hole_feed(step, number, self.scales)
         table, saddle = (60.0 * slide.per_turn / speeds.feed_mm_min for slide in (slides.x, slides.y))
         turn = f"one turn in {table:.1f} s"
         if f"{table:.1f}" != f"{saddle:.1f}":
@@ -114,7 +116,7 @@ class StepSheet:
     def _cut(self, step: Step, done: Sequence[Done]) -> str:
         """Each pass's direction, said once where several have the same."""
         if step.holes:
-            return f"straight down at {len(step.holes)} places, by the quill's lever; table and saddle stand locked"
+            return hole_cut(step)
         said = []
         for number, stroke in enumerate(step.strokes, start=1):
             first = next((one for one in done if _is_fed(one, number)), None)
@@ -155,6 +157,8 @@ class StepSheet:
 
     def _expect(self, step: Step) -> str:
         ways = cutting(self.setup.job, step.tool)
+        if is_tapped(step):
+            return TAPPED
         tooth = self.scales.length(step.speeds.feed_per_tooth)
         sound = "a steady hum" if step.tool.flutes > 2 else "a steady beat"
         return f"{tooth} a tooth: {ways.chips}; {sound}. Trouble: {ways.trouble}."

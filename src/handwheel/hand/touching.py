@@ -91,7 +91,7 @@ def _touch_top(operator: Operator, step: Step, z_of_zero: float | None) -> None:
     near = _by_eye(operator, gap + 2 * operator.gap)
     if operator.state.tip[2] > operator.state.faces[Face.TOP] + near:
         operator.do(Bring, slide="knee", face=Face.TOP, off=near)
-    if probe.with_ == "cutter":
+    if probe.with_ == "cutter" and step.tool.shape != "tap":
         operator.run(step.speeds.rpm)
     after = operator.do(Touch, slide="knee", face=Face.TOP, with_=probe.with_, between=gap)
     reads, why = 0.0, "depths count from this touch until the top is skimmed"

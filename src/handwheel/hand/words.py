@@ -15,6 +15,7 @@ from handwheel.hand.actions import (
     Load,
     Lock,
     Measure,
+    Neutral,
     Oil,
     Preset,
     SetDial,
@@ -24,10 +25,12 @@ from handwheel.hand.actions import (
     Stop,
     TakeAway,
     Touch,
+    TurnTap,
     Unlock,
     Wind,
 )
 from handwheel.hand.execute import Done
+from handwheel.hand.hole_words import hole_sentence
 from handwheel.hand.machine import half_turns_past, turnings
 from handwheel.hand.scales import Scales
 from handwheel.hand.slides import SLIDES, SlideName
@@ -112,14 +115,14 @@ def _(action: Feed, done: Done, scales: Scales) -> str:
 
 @_sentence.register
 def _(action: Touch, done: Done, scales: Scales) -> str:
-    del done
+    turning = "turning cutter" if done.before.turning else "stopped cutter"
     face = "top" if action.face == "top" else f"{action.face} face"
     way = "raise the knee" if action.slide == "knee" else f"wind the {SLIDES[action.slide].name} {to_face(action.face)}"
     size = scales.length(action.between)
     return (
         f"Touch the {face}: "
         + {
-            "cutter": f"{way} gently until the turning cutter just marks it.",
+            "cutter": f"{way} gently until the {turning} just marks it.",
             "edge finder": f"{way} gently until the edge finder kicks out.",
             "paper": f"paper {size} between, {way} gently until it just drags.",
             "gauge block": f"block {size} between, {way} a little, try the block, until it just will not pass.",
@@ -127,25 +130,8 @@ def _(action: Touch, done: Done, scales: Scales) -> str:
     )
 
 
-@_sentence.register
-def _(action: SetStop, done: Done, scales: Scales) -> str:
-    del done
-    return (
-        f"Set the quill's depth stop to {scales.length(action.down)} from the quill's upper end; try it with the "
-        "spindle off."
-    )
-
-
-@_sentence.register
-def _(action: Lever, done: Done, scales: Scales) -> str:
-    del done
-    feed = f"{scales.length(action.feed_mm_min)} a minute"
-    if not action.to_stop:
-        return (
-            f"FEED the quill down {scales.length(action.down)} by its lever, {feed}; let it up and brush the chips off."
-        )
-    out = "bring it up at the same feed, the spindle turning" if action.feeds_out else "let it up"
-    return f"FEED the quill down to its stop by its lever, {feed}; {out}."
+for kind in (SetStop, Lever, Neutral, TurnTap):
+    _sentence.register(kind, hole_sentence)
 
 
 @_sentence.register

@@ -31,6 +31,11 @@ TIMES: Final[Mapping[str, float]] = MappingProxyType(
         "a depth micrometer reading": 40.0,
         "a height gauge reading": 60.0,
         "a rule reading": 10.0,
+        "a gauge pin reading": 15.0,
+        "a bore gauge reading": 40.0,
+        "a thread plug reading": 40.0,
+        "a radius gauge reading": 15.0,
+        "an indicator reading": 60.0,
     }
 )
 """Seconds each, for a trained hand; a job's ``[times]`` overrides them by these names. Source: common practice."""

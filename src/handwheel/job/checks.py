@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from handwheel.job.assumptions import BUDGET, TIMES
+from handwheel.job.hole_checks import check_holes
 from handwheel.job.hole_making import HoleMaking
 from handwheel.job.offsets import forms
 from handwheel.job.operations import AnyOperation
@@ -45,10 +46,8 @@ def _operations(parts: Parts, reader: Reader, setup: SetupParts, work: Work | No
         key = f"{setup.at}operation[{index + 1}]"
         content = setup.content["operation"][index]
         _cutter(parts, reader, operation, key, content)
-        if isinstance(operation, HoleMaking) and operation.holes not in _pattern_names(setup):
-            names = _pattern_names(setup)
-            wanted = nearest(operation.holes, names) if names else "write [[holes]] with that name and its places"
-            reader.add(f"{key}.holes", operation.holes, "is no pattern of holes in this set-up", wanted)
+        if isinstance(operation, HoleMaking):
+            check_holes(parts, reader, setup, index, operation, key, content)
         if work is not None:
             faults = [*operation.faults(work)]
             if not faults and (tool := _tool_of(parts, operation)) is not None:
@@ -61,10 +60,6 @@ def _tool_of(parts: Parts, operation: AnyOperation) -> Tool | None:
     """The cutter, where it is one for this operation."""
     entry = next((one for one in parts.tools if one is not None and one.number == operation.tool), None)
     return entry.tool(entry.number) if entry is not None and entry.shape in operation.shapes else None
-
-
-def _pattern_names(setup: SetupParts) -> list[str]:
-    return [str(one.get("name")) for one in _tables(setup.content, "holes")]
 
 
 def _material(parts: Parts, reader: Reader) -> None:

@@ -13,6 +13,7 @@ from handwheel.job.operation import DepthOfCut, Fault, Name, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape, Tool
 from handwheel.path.meant import Bore, Meant
+from handwheel.path.prism import Prism, full_circle
 from handwheel.shop.quantities import Length, PositiveLength, Seconds, key_error
 from handwheel.tolerances import CONTACT
 
@@ -27,6 +28,7 @@ class HoleMaking(Operation):
     surface (``None``: the finished top).
     """
 
+    do: str
     has_depth: ClassVar[bool] = True
     """Whether it is as deep as ``depth`` or ``through`` says."""
 
@@ -43,7 +45,7 @@ class HoleMaking(Operation):
         if not self.has_depth:
             if self.depth is not None or self.through:
                 key = "depth" if self.depth is not None else "through"
-                raise key_error(key, "does not go with a spot", "its diameter at the surface says how deep it is")
+                raise key_error(key, f"does not go with a {self.do}", "its diameter at the surface says how deep it is")
         elif (self.depth is None) != self.through:
             raise key_error("depth", "is missing" if self.depth is None else "does not go with through = true", _DEPTH)
         return self
@@ -90,28 +92,63 @@ class HoleMaking(Operation):
             yield Fault("depth", "is deeper than the work is high", "write through = true for a through hole")
 
 
-class Spot(HoleMaking):
-    """A mark that a drill starts in: ``diameter`` is at the surface, mm."""
-
-    shapes: ClassVar[tuple[Shape, ...]] = ("spot drill", "chamfer mill")
+class Coned(HoleMaking):
+    """A cone from the surface down: ``diameter`` is at the surface, mm; how deep it is follows from the cutter's
+    angle."""
 
     has_depth: ClassVar[bool] = False
 
-    do: Literal["spot"] = "spot"
     diameter: PositiveLength
 
     def full_depth(self, work: Work, tool: Tool) -> float:
-        """Z of the surface: below it is the point alone."""
+        """Z of the surface: below it is the cone alone."""
         del tool
         return self.top(work)
 
     def tip(self, work: Work, tool: Tool) -> float:
-        return self.top(work) - self.diameter / 2 / math.tan(math.radians(tool.point_angle / 2))
+        """Z of the cutter's tip, mm: (diameter − tip) / 2 / tan(half the angle) below the surface."""
+        return self.top(work) - (self.diameter - tool.tip_diameter) / 2 / _slope(tool)
 
     def removes(self, work: Work, tool: Tool) -> tuple[Meant, ...]:
         surface, tip = self.top(work), self.tip(work, tool)
         opening = max(work.raw.high[2], surface)
-        return tuple(Meant(Bore(2, at, self.diameter / 2, opening, surface, tip), 0.0, self.name) for at in self.points)
+        if not tool.tip_diameter:
+            bores = (Bore(2, at, self.diameter / 2, opening, surface, tip) for at in self.points)
+            return tuple(Meant(bore, 0.0, self.name) for bore in bores)
+        return tuple(
+            Meant(solid, 0.0, self.name)
+            for at in self.points
+            for solid in (
+                *((Bore(2, at, self.diameter / 2, opening, surface, surface),) if opening > surface + CONTACT else ()),
+                Prism(2, (full_circle(at, tool.tip_diameter / 2),), tip, surface, _slope(tool)),
+            )
+        )
+
+    def misfits(self, work: Work, tool: Tool) -> Iterator[Fault]:
+        if self.diameter > tool.diameter + CONTACT:
+            yield Fault("diameter", "is wider than the cutter", f"at most {work.size(tool.diameter)}")
+        elif self.diameter <= tool.tip_diameter + CONTACT:
+            yield Fault("diameter", "is no wider than the cutter's tip", f"more than {work.size(tool.tip_diameter)}")
+
+
+class Spot(Coned):
+    """A mark that a drill starts in: ``diameter`` is at the surface, mm."""
+
+    shapes: ClassVar[tuple[Shape, ...]] = ("spot drill", "chamfer mill")
+
+    do: Literal["spot"] = "spot"
+
+
+class Countersink(Coned):
+    """A seat for a flat-headed screw, or a broken edge: ``diameter`` is at the surface, mm; 82 degrees for inch screws,
+    90 for metric ones, by the cutter.
+
+    Source: ASME B18.3, ISO 10642 (from memory).
+    """
+
+    shapes: ClassVar[tuple[Shape, ...]] = ("countersink", "chamfer mill", "spot drill")
+
+    do: Literal["countersink"] = "countersink"
 
 
 class Drill(HoleMaking):
@@ -146,6 +183,11 @@ def point_of(tool: Tool) -> float:
     if tool.shape not in ("drill", "spot drill") or tool.point_angle >= 180.0:
         return 0.0
     return tool.diameter / 2 / math.tan(math.radians(tool.point_angle / 2))
+
+
+def _slope(tool: Tool) -> float:
+    """How much wider a cone is a millimetre further up: the tangent of half its angle."""
+    return math.tan(math.radians(tool.point_angle / 2))
 
 
 _DEPTH = "write depth, of the full diameter, or through = true"

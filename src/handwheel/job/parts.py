@@ -16,9 +16,11 @@ from handwheel.job.lying import lying, placement_of
 from handwheel.job.operations import AnyOperation
 from handwheel.job.setup_table import SetupTable
 from handwheel.job.tables import Header, OffsetEntry, Overrides, ToolEntry, TouchOff
+from handwheel.job.tapping import Tap
 from handwheel.job.work import Stock, Work, Zero, boxes
 from handwheel.path.face import Face
 from handwheel.shop import CncMill, KneeMill, Shop, Vise
+from handwheel.shop.threads import called
 
 
 @dataclass(frozen=True)
@@ -75,8 +77,32 @@ class Parts:
         if lies is not None and self.stock is not None and self.zero is not None:
             finished = boxes(self.stock, self.zero)[1]
             top = placement_of(lies, finished).box(finished).high[2]
-        places = {one.name: one.points for one in setup.holes if one is not None}
+        places = self.places(setup)
         return tuple(None if one is None else self._completed(one, top, places) for one in setup.operations)
+
+    def places(self, setup: SetupParts) -> Mapping[str, tuple[Point2, ...]]:
+        """Where the holes of each pattern are that a set-up can name: its own, and those of set-ups before it, carried
+        along by the turns."""
+        known: dict[str, tuple[Point2, ...]] = {}
+        for one in self.setups:
+            own = one is setup
+            for pattern in one.holes:
+                if pattern is not None:
+                    known[pattern.name] = pattern.points if own else self.carried(pattern.points, one, setup)
+            if own:
+                break
+        return {name: points for name, points in known.items() if points}
+
+    def carried(self, points: tuple[Point2, ...], start: SetupParts, end: SetupParts) -> tuple[Point2, ...]:
+        """Places of holes in another set-up's frame; none where they would not stand upright there."""
+        lies, here = self._lies(start), self._lies(end)
+        if lies is None or here is None or self.stock is None or self.zero is None:
+            return ()
+        finished = boxes(self.stock, self.zero)[1]
+        way = placement_of(here, finished).after(placement_of(lies, finished).inverse())
+        if way.axis(2)[0] != 2:
+            return ()
+        return tuple(way.point((x, y, 0.0))[:2] for x, y in points)
 
     @cached_property
     def works(self) -> tuple[Work | None, ...]:
@@ -115,6 +141,9 @@ class Parts:
             left_out["to"] = top
         if isinstance(operation, HoleMaking):
             left_out["points"] = places.get(operation.holes, ())
+        if isinstance(operation, Tap):
+            name = called(operation.thread, self.shop.thread)
+            left_out |= {} if name is None else {"thread": name, "form": self.shop.thread[name]}
         return operation.model_copy(update=left_out)
 
     def _lies(self, setup: SetupParts) -> Lying | None:

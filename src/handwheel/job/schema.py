@@ -35,6 +35,8 @@ def json_schema() -> dict[str, Any]:
     rod = tables["SetupPlan"]["properties"]["rod"]
     rod["anyOf"] = [{"type": "boolean"}, *rod["anyOf"]]
     tables["Dimension"]["required"].remove("gauge")
+    sizes = tables["Dimension"]["properties"]
+    sizes["at"] = {"anyOf": [*sizes["at"]["anyOf"], *sizes.pop("between")["anyOf"]]}
     tables["Cut"] = {
         "anyOf": [
             {"enum": ["conventional", "climb"]},
@@ -65,7 +67,8 @@ def json_schema() -> dict[str, Any]:
     }
     for name in (model.__name__ for model in OPERATIONS.values()):
         tables[name]["required"].append("do")
-        tables[name]["properties"].pop("points", None)
+        for worked_out in ("points", "form"):
+            tables[name]["properties"].pop(worked_out, None)
     schema["properties"]["material"] = {**_one_of(shop.material), "title": "Material"}
     schema["required"] = [key for key in schema["required"] if key not in ("machine", "vise")]
     for table in tables.values():

@@ -21,6 +21,7 @@ Shape = Literal[
     "reamer",
     "tap",
     "counterbore",
+    "countersink",
 ]
 
 
@@ -29,7 +30,7 @@ class Tool:
     """A tool in its holder, as it really is; lengths in mm, ``point_angle`` in degrees (180: flat).
 
     ``reach`` is from the tip to the holder's nose; the gauge line (spindle nose) is ``holder_length`` above that. For a
-    chamfer mill ``tip_diameter`` is the flat at its tip.
+    chamfer mill ``tip_diameter`` is the flat at its tip; for a tap ``lead`` is how many threads its tapered end has.
     """
 
     number: int
@@ -47,6 +48,7 @@ class Tool:
     point_angle: float = 180.0
     pitch: float = 0.0
     tip_diameter: float = 0.0
+    lead: float = 0.0
 
     @property
     def length(self) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.hole_making import Coned, Counterbore, Countersink, Drill, Ream, Spot
 from handwheel.plan.model import Hole, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
@@ -13,19 +13,21 @@ from handwheel.plan.words import Numbering, counted, size_name
 from handwheel.setup import Setup
 from handwheel.units import shop_number
 
-AnyHole = Spot | Drill | Ream | Counterbore
+AnyHole = Spot | Drill | Ream | Counterbore | Countersink
 
 WHY = {
     Spot: "A drill starts where the spot is, and nowhere else: it cannot walk.",
     Drill: "Takes the metal out fast; the spot has said where.",
     Ream: "Brings the hole to size and smooth; it follows the drilled hole and cannot move it.",
     Counterbore: "Makes a flat seat, square to the hole.",
+    Countersink: "Makes the seat of a flat-headed screw; its size is across the surface, so depth is what counts.",
 }
 HAZARD = {
     Spot: "Chips wind round the cutter: spindle off, then a brush, never the hand.",
     Drill: "The drill grabs where it breaks through, and chips whip round: work clamped, ease the feed, hands clear.",
     Ream: "Never turn a reamer backwards, never stop it in the hole: it jams and breaks.",
     Counterbore: "It grabs and chatters if pushed: slow, steady, plenty of oil.",
+    Countersink: "It chatters if fast, and its chips are sharp: slow, an even feed, a brush.",
 }
 
 
@@ -37,7 +39,7 @@ def steps(setup: Setup, operation: AnyHole, route: Route, top: float, numbering:
     stops = _pecks(surface, bottom, operation.peck)
     depth = (
         f"{size_name(operation.diameter, units)} across"
-        if isinstance(operation, Spot)
+        if isinstance(operation, Coned)
         else "through"
         if operation.depth is None
         else f"{shop_number(operation.depth, units)} deep"
@@ -53,7 +55,8 @@ def steps(setup: Setup, operation: AnyHole, route: Route, top: float, numbering:
         tool=tool,
         speeds=speeds(setup, operation, tool, route),
         holes=tuple(
-            Hole(at, clear, bottom, stops, operation.dwell, isinstance(operation, Ream)) for at in operation.points
+            Hole(at, clear, bottom, stops, operation.dwell, isinstance(operation, Ream), surface=surface)
+            for at in operation.points
         ),
     )
 

@@ -146,7 +146,7 @@ class Hole:
 
     ``clear`` is Z of the level at which the feed begins, ``bottom`` of the tip at the end. ``stops`` are the depths at
     which the cutter is withdrawn before, highest first: none where it goes down in one. ``feeds_out``: a reamer comes
-    out turning at its feed.
+    out turning at its feed. ``pitch`` is that of a thread (0: none is cut), ``surface`` Z where it begins.
     """
 
     at: Point2
@@ -155,6 +155,8 @@ class Hole:
     stops: tuple[float, ...] = ()
     dwell: float = 0.0
     feeds_out: bool = False
+    pitch: float = 0.0
+    surface: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

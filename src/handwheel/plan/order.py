@@ -8,11 +8,12 @@ from types import ModuleType
 
 from handwheel.job import Facing, SideMilling
 from handwheel.job.chamfer import Chamfer
-from handwheel.job.hole_making import Counterbore, Drill, Ream, Spot
+from handwheel.job.hole_making import Counterbore, Countersink, Drill, Ream, Spot
 from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
 from handwheel.job.slot import Slot
-from handwheel.plan import chamfer, face, hole, outline, pocket, side, slot
+from handwheel.job.tapping import Tap
+from handwheel.plan import chamfer, face, hole, outline, pocket, side, slot, tapping
 from handwheel.plan.model import Plan, Route, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
@@ -29,7 +30,9 @@ MODULES: dict[type, ModuleType] = {
     Spot: hole,
     Drill: hole,
     Ream: hole,
+    Tap: tapping,
     Counterbore: hole,
+    Countersink: hole,
 }
 """A new operation is one new module here and one model in the job."""
 

@@ -191,7 +191,7 @@ def _measuring(setup: Setup, operation: SideMilling, widths: tuple[float, ...]) 
 
 def _ends_on(setup: Setup, operation: SideMilling, size: Dimension) -> bool:
     axis = operation.edge.axis
-    if size.axis != "xyz"[axis] or size.of == "inside":
+    if size.axis != "xyz"[axis] or size.of not in ("outside", "step"):
         return False
     height = size.through["z"]
     return (

@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING, Final
 
 from handwheel.job.hole_making import HoleMaking
 from handwheel.job.operations import AnyOperation
+from handwheel.job.tapping import Tap
 from handwheel.motion import Tool
 from handwheel.setup import Setup
-from handwheel.units import Units
+from handwheel.shop.machines import SpindleSpeeds
+from handwheel.tolerances import SNAP
+from handwheel.units import Units, to_units
 
 if TYPE_CHECKING:
     from handwheel.plan.model import Route
@@ -82,8 +85,8 @@ DRILL_FEED: Final = ((3.2, 0.05), (6.4, 0.10), (12.7, 0.18), (25.4, 0.28))
 """Feed a turn up to these diameters, mm: .001 to .003 in under 1/8 in, .002 to .006 to 1/4, .004 to .010 to 1/2, .007
 to .015 to 1 in; the middle of each. Source: Machinery's Handbook, drilling (from memory)."""
 
-SHARE_OF_SPEED: Final = {"reamer": 0.5, "counterbore": 0.5}
-SHARE_OF_FEED: Final = {"reamer": 2.5, "counterbore": 0.5, "spot drill": 0.7, "end mill": 0.3}
+SHARE_OF_SPEED: Final = {"reamer": 0.5, "counterbore": 0.5, "countersink": 0.3}
+SHARE_OF_FEED: Final = {"reamer": 2.5, "counterbore": 0.5, "spot drill": 0.7, "countersink": 0.7, "end mill": 0.3}
 """Of a drill's: half its speed and two or three times its feed for a reamer; the rest common practice."""
 
 
@@ -98,6 +101,8 @@ def drill_feed(diameter: float) -> float:
 
 def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> Speeds:
     """The machine's highest step not above the calculated speed, and the feed from the chip load at that step."""
+    if isinstance(operation, Tap):
+        return tapping(setup, operation, tool, route)
     by_hand = route == "by hand"
     machine = setup.job.by_hand if by_hand else setup.job.by_program
     share, feed_a_turn = (1.0, None)
@@ -131,6 +136,64 @@ def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> S
         feed_mm_min=feed,
         plunge_mm_min=_said(feed * PLUNGE_SHARE, setup.job.units),
         held=held,
+    )
+
+
+TAP_SHARE: Final = 0.15
+"""Of the milling speed: a control stops and turns the spindle round at the bottom, and both take time (common
+practice)."""
+
+HAND_TURNS_A_MINUTE: Final = 15.0
+"""A tap turned by hand, the half turns back counted in (common practice)."""
+
+
+def tapping(setup: Setup, operation: Tap, tool: Tool, route: Route) -> Speeds:
+    """The feed of a tap is its pitch times its speed, exactly; the speed is such that the feed is a round number.
+
+    By hand the spindle is turned by hand.
+    """
+    if route == "by hand":
+        return _exactly(HAND_TURNS_A_MINUTE, HAND_TURNS_A_MINUTE, tool)
+    wanted = spindle_speed(setup.job.material.cutting_speed(tool.material), tool.diameter)
+    calculated = operation.rpm or TAP_SHARE * wanted
+    machine = setup.job.by_program
+    fed = min(calculated, machine.feed_max / tool.pitch)
+    return _exactly(calculated, round_speed(machine.rpm, fed, tool.pitch, setup.job.units), tool)
+
+
+def round_speed(speeds: SpindleSpeeds, most: float, pitch: float, units: Units) -> float:
+    """The speed of a tap, rev/min: of those that are not above ``most`` one whose feed is a round number, where there
+    is one within a fifth of it.
+
+    >>> from handwheel.shop import SpindleSpeeds
+    >>> drive = SpindleSpeeds(least=60.0, greatest=6000.0)
+    >>> round_speed(drive, 519.0, 25.4 / 20, "in"), round_speed(drive, 519.0, 25.4 / 13, "in")
+    (500.0, 507.0)
+    >>> round_speed(drive, 519.0, 1.25, "mm"), round_speed(SpindleSpeeds((80.0, 300.0)), 519.0, 1.75, "mm")
+    (500.0, 300.0)
+    """
+    highest = speeds.highest_not_above(most)
+    if speeds.steps:
+        return highest
+    for feed_step, speed_step in ((1.0, 100), (1.0, 10), (1.0, 1), (0.1, 1)):
+        speed = math.floor(highest / speed_step) * speed_step
+        while speed >= max(0.8 * highest, speeds.least, 1.0):
+            feed = to_units(pitch * speed, units) / feed_step
+            if abs(feed - round(feed)) < SNAP:
+                return float(speed)
+            speed -= speed_step
+    return highest
+
+
+def _exactly(calculated: float, rpm: float, tool: Tool) -> Speeds:
+    feed = tool.pitch * rpm
+    return Speeds(
+        calculated=calculated,
+        rpm=rpm,
+        cutting_speed=math.pi * tool.diameter * rpm / 1000.0,
+        feed_per_tooth=tool.pitch / tool.flutes,
+        feed_mm_min=feed,
+        plunge_mm_min=feed,
     )
 
 

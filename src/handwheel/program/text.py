@@ -8,8 +8,9 @@ from itertools import zip_longest
 from handwheel.plan import Plan, Step, correction, gives_back, giving_back
 from handwheel.program.comment import comment
 from handwheel.program.head import head
+from handwheel.program.holes import hole_blocks
 from handwheel.program.seal import sealed
-from handwheel.program.strokes import feed_word, stroke_blocks
+from handwheel.program.strokes import stroke_blocks
 from handwheel.rs274 import validate_block
 from handwheel.setup import Setup
 from handwheel.units import program_number, shop_number
@@ -94,7 +95,7 @@ def _step_blocks(setup: Setup, plan: Plan, step: Step, *, first: bool) -> Iterat
     for stroke in step.strokes:
         yield from stroke_blocks(setup, plan, step, stroke)
     if step.holes:
-        yield from _hole_blocks(setup, plan, step)
+        yield from hole_blocks(setup, plan, step)
 
 
 def _stop(setup: Setup, plan: Plan, step: Step, *, goes_on: bool = True) -> Iterator[str]:
@@ -117,29 +118,6 @@ def _still(setup: Setup) -> Iterator[str]:
     yield "M5"
     if _COOLANT[setup.job.coolant]:
         yield "M9"
-
-
-def _hole_blocks(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
-    """A canned cycle at the first hole, places alone for the others: between them the cutter keeps the clear level."""
-    units = setup.job.units
-    first, *others = step.holes
-    surface = first.stops[0] - first.stops[1] if len(first.stops) > 1 else None
-    yield f"G0 X{program_number(first.at[0], units)} Y{program_number(first.at[1], units)}"
-    depth = f"Z{program_number(first.bottom, units)} R{program_number(first.clear, units)}"
-    feed = feed_word(step.speeds.feed_mm_min, units)
-    if first.stops:
-        peck = surface if surface is not None else first.clear - plan.approach - first.stops[0]
-        cycle = f"G83 {depth} Q{program_number(peck, units)}"
-    elif first.feeds_out:
-        cycle = f"G85 {depth}"
-    elif first.dwell:
-        cycle = f"G82 {depth} P{first.dwell:g}"
-    else:
-        cycle = f"G81 {depth}"
-    yield f"G98 {cycle} F{feed}"
-    for hole in others:
-        yield f"X{program_number(hole.at[0], units)} Y{program_number(hole.at[1], units)}"
-    yield "G80"
 
 
 def _speed(rpm: float) -> str:

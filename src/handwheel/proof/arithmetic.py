@@ -111,8 +111,10 @@ def measured(size: Dimension, raw: Box, low: Floats, high: Floats, zero: Floats 
 
     Returns
     -------
-    (n,) mm; NaN where nothing is met
+    (n,) mm; NaN where nothing is met, and of what strokes do not make: the places of holes
     """
+    if size.of in ("middle", "distance") or size.start is not None:
+        return np.full(len(low), np.nan)
     axis = "xyz".index(size.axis)
     others = [other for other in (0, 1, 2) if other != axis]
     met = np.ones(low.shape[:2], dtype=bool)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from handwheel.check.dimensions import gauged
-from handwheel.cut.part import Cut, Part
+from handwheel.cut.part import Part
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.execute import Done
 from handwheel.job import Dimension
@@ -51,7 +51,7 @@ def is_reckoned(routes: Routes, size: Dimension) -> bool:
     if len(setup.job.setups) > 1:
         return False
     execution = routes.execution
-    part = Part(setup.stock, (Cut(execution.moves, execution.tools),))
+    part = Part(setup.stock).with_cut(execution.moves, execution.tools)
     cut = next(one.measured for one in gauged(setup, part) if one.name == size.name)
     planned = sizes(setup, legs_by_hand(routes))[size.name]
     return cut is not None and planned is not None and abs(cut - planned) <= setup.job.tolerance / 2

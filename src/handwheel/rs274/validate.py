@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from handwheel.rs274.vocabulary import UNKNOWN
+
 _NUMBER = re.compile(r"([A-FH-LN-Z][ \t]*-?)(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?![0-9.])", re.IGNORECASE)
 
 
@@ -16,7 +18,8 @@ def validate_block(text: str) -> None:
     Raises
     ------
     ValueError
-        Where pygcode cannot parse the block, or does not know one of its G and M words.
+        Where pygcode cannot parse the block, or does not know one of its G and M words that is no word of the standard
+        either.
 
     Examples
     --------
@@ -40,5 +43,5 @@ def _objection(shape: str) -> str:
         block = Line(shape).block
     except (AssertionError, GCodeBlockFormatError, GCodeParameterError, GCodeWordStrError) as error:
         return str(error)
-    unknown = [str(word) for word in block.modal_params if word.letter in "GM"]
+    unknown = [str(word) for word in block.modal_params if word.letter in "GM" and str(word) not in UNKNOWN]
     return f"pygcode does not know {', '.join(unknown)}" if unknown else ""

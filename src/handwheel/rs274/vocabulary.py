@@ -148,6 +148,10 @@ DIFFERENCES: Final = (
 )
 
 
+UNKNOWN: Final = frozenset(one.word for one in DIFFERENCES if one.reason == _UNKNOWN)
+"""Words of the standard that pygcode does not know."""
+
+
 @cache
 def groups() -> dict[str, str]:
     """The modal group of each word that is supported, by the word: ``{"G1": "motion", …}``."""

@@ -91,8 +91,6 @@ def clamp(piece: Workpiece) -> Setup:
     air = None if lowest is None else lowest - jaw_top
     height = stop_above_jaws(piece, air)
     bed_front = back - vise.opening_max - vise.jaw_thickness
-    thickness = vise.parallel_thickness
-    below = _stands_on(piece, front, back)
     return Setup(
         job=piece.job,
         number=piece.number,
@@ -109,10 +107,7 @@ def clamp(piece: Workpiece) -> Setup:
             (middle + TABLE_REACH, back + TABLE_REACH, bed_bottom),
         ),
         control=control(piece, work_zero(piece, bed_bottom)),
-        parallels=(
-            Box((x0, below[0], bed_top), (x1, below[0] + thickness, raw.low[2])),
-            Box((x0, below[1] - thickness, bed_top), (x1, below[1], raw.low[2])),
-        ),
+        parallels=parallels_at(piece, Box((x0, front, bed_top), (x1, back, raw.low[2])), vise.parallel_inset),
         parallel_height=choice.height,
         parallel_reason=choice.reason,
         stick_out=raw.high[2] - jaw_top,
@@ -120,6 +115,15 @@ def clamp(piece: Workpiece) -> Setup:
         air=air,
         stop=None if height is None else stop_body(piece, (raw.low[2] + jaw_top) / 2, jaw_top + height),
     )
+
+
+def parallels_at(piece: Workpiece, between: Box, inset: float) -> tuple[Box, Box]:
+    """Front and back parallel, so far off the jaws, mm; ``between`` the jaws and along the parallels, up to the
+    work."""
+    (x0, front, bed), (x1, back, top) = between.low, between.high
+    low, high = _stands_on(piece, front, back, inset)
+    thick = piece.vise.parallel_thickness
+    return Box((x0, low, bed), (x1, low + thick, top)), Box((x0, high - thick, bed), (x1, high, top))
 
 
 def on_parallels(setup: Setup, height: float) -> Setup:
@@ -159,12 +163,13 @@ def _grip(piece: Workpiece, held: Box) -> float:
     return grip
 
 
-def _stands_on(piece: Workpiece, front: float, back: float) -> tuple[float, float]:
-    """Y of the outer sides of the parallels: against the jaws, or under the sole of the work where it is narrower."""
+def _stands_on(piece: Workpiece, front: float, back: float, inset: float) -> tuple[float, float]:
+    """Y of the outer sides of the parallels: off the jaws by the inset, or under the sole of the work where it is
+    narrower."""
     raw, vise = piece.raw, piece.vise
     sole = piece.shape.box_within(Box(raw.low, (raw.high[0], raw.high[1], raw.low[2] + 2 * CONTACT)))
     if sole is None:
-        return front, back
+        return front + inset, back - inset
     low, high = max(front, sole.low[1]), min(back, sole.high[1])
     narrow = low - front > vise.parallel_thickness or back - high > vise.parallel_thickness
-    return (low, high) if narrow else (front, back)
+    return (low + inset, high - inset) if narrow else (front + inset, back - inset)

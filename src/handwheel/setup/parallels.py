@@ -49,6 +49,15 @@ def choose_parallels(piece: Workpiece) -> Choice:
     def size(length: float) -> str:
         return f"{shop_number(length, piece.job.units)} {piece.job.units}"
 
+    if 2 * (vise.parallel_thickness + vise.parallel_inset) > piece.raw.size[1] + CONTACT:
+        off = f" that stand {size(vise.parallel_inset)} off the jaws" if vise.parallel_inset else ""
+        raise _problem(
+            piece,
+            None,
+            f"two parallels {size(vise.parallel_thickness)} thick{off} do not fit under work {size(piece.raw.size[1])} "
+            "wide",
+            "vise.parallel_inset" if vise.parallel_inset else "vise.parallels",
+        )
     if vise.parallels is not None:
         if vise.parallels >= vise.jaw_height - CONTACT:
             raise _problem(
@@ -82,12 +91,6 @@ def choose_parallels(piece: Workpiece) -> Choice:
         f"{size(lowest_height)}; grip needed {size(grip)}, so at most {size(vise.jaw_height)} − {size(grip)} = "
         f"{size(highest_height)}"
     )
-    if 2 * vise.parallel_thickness > piece.raw.size[1] + CONTACT:
-        raise _problem(
-            piece,
-            None,
-            f"two parallels {size(vise.parallel_thickness)} thick do not fit under work {size(piece.raw.size[1])} wide",
-        )
     unknown = "" if lowest is not None else f"; {NO_CUT_KNOWN}"
     for height in sorted(piece.job.parallel_set):
         if lowest_height - CONTACT <= height <= highest_height + CONTACT:
@@ -96,6 +99,6 @@ def choose_parallels(piece: Workpiece) -> Choice:
     raise _problem(piece, None, f"no parallels in the set fit: {need}; the set has {in_set} {piece.job.units}")
 
 
-def _problem(piece: Workpiece, value: str | None, reason: str) -> JobError:
+def _problem(piece: Workpiece, value: str | None, reason: str, key: str = "vise.parallels") -> JobError:
     wanted = "give less depth, taller stock, another vise, or parallels of your own"
-    return JobError(piece.job.file, [Problem("vise.parallels", value, reason, wanted)])
+    return JobError(piece.job.file, [Problem(key, value, reason, wanted)])

@@ -27,7 +27,7 @@ OR_LIKE: Final = 'or like = "NAME" of a shop entry'
 
 LONGEST_WORD: Final = 80
 """A longer text is no misspelt word."""
-MOST_LISTED: Final = 22
+MOST_LISTED: Final = 26
 """Names in a hint: more than these are for a command to list."""
 
 

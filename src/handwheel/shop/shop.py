@@ -16,6 +16,7 @@ from handwheel.shop.machines import CncMill, KneeMill
 from handwheel.shop.materials import Material
 from handwheel.shop.quantities import Table
 from handwheel.shop.reading import MISSING, Reader, nearest, parse_toml, read_text
+from handwheel.shop.threads import Thread
 from handwheel.shop.vises import ParallelSet, Vise
 from handwheel.units import Units
 
@@ -31,6 +32,7 @@ class Shop:
     material: Mapping[str, Material]
     cutter: Mapping[str, Cutter]
     gauge: Mapping[str, Gauge]
+    thread: Mapping[str, Thread]
 
     def parallel_set(self, units: Units) -> tuple[float, ...]:
         """Heights of the parallels for a job in these units, mm, rising."""
@@ -45,6 +47,7 @@ MODELS: Final[dict[str, type[Table]]] = {
     "material": Material,
     "cutter": Cutter,
     "gauge": Gauge,
+    "thread": Thread,
 }
 
 
@@ -64,8 +67,8 @@ def read_shop(text: str, file: str, start: Shop) -> Shop:
     """A shop file's entries on top of ``start``.
 
     Its tables are ``[knee_mill.NAME]``, ``[cnc_mill.NAME]``, ``[vise.NAME]``, ``[parallels.NAME]``,
-    ``[material.NAME]``, ``[cutter.NAME]`` and ``[gauge.NAME]``; ``units`` at the top says what bare numbers are in
-    (``"mm"``); ``like`` starts from an entry that is there already.
+    ``[material.NAME]``, ``[cutter.NAME]``, ``[gauge.NAME]`` and ``[thread.NAME]``; ``units`` at the top says what bare
+    numbers are in (``"mm"``); ``like`` starts from an entry that is there already.
     """
     content = parse_toml(text, file)
     units = content.pop("units", "mm")
@@ -90,8 +93,8 @@ def read_shop(text: str, file: str, start: Shop) -> Shop:
 
 @cache
 def _own() -> Shop:
-    shop = Shop({}, {}, {}, {}, {}, {}, {})
-    for name in ("machines", "vises", "materials", "cutters", "gauges"):
+    shop = Shop(**{field.name: {} for field in fields(Shop)})
+    for name in ("machines", "vises", "materials", "cutters", "hole_cutters", "gauges", "threads"):
         file = resources.files("handwheel.shop") / "data" / f"{name}.toml"
         shop = read_shop(file.read_text(encoding="utf-8"), f"{name}.toml", shop)
     return shop

@@ -40,8 +40,9 @@ class Vise(Table):
     """A machine vise; lengths in mm.
 
     ``jaw_height`` is from the bed to the jaws' top, ``bed_height`` from the table to the bed, ``jaw_thickness`` of
-    either jaw across, with what carries it. ``parallels`` is their height (``None``: chosen from the set); ``air`` is
-    planned between the lowest cut and the jaws' top.
+    either jaw across, with what carries it. ``parallels`` is their height (``None``: chosen from the set),
+    ``parallel_inset`` how far they stand off the jaws, so that through holes clear them; ``air`` is planned between
+    the lowest cut and the jaws' top.
     """
 
     jaw_width: PositiveLength
@@ -52,6 +53,7 @@ class Vise(Table):
     parallels: PositiveLength | None = None
     parallel_thickness: PositiveLength = by_units("1/4 in", "6 mm")
     parallel_length: PositiveLength = by_units("6 in", "125 mm")
+    parallel_inset: LengthOrZero = Field(default=0.0, description="how far the parallels stand off the jaws: 0")
     air: LengthOrZero = Field(default=2.0, description="planned between the lowest cut and the jaws' top: 2 mm")
     stop: WorkStop = _NO_STOP
     source: str = ""

@@ -14,13 +14,13 @@ from handwheel.proof.legs import is_reckoned
 from handwheel.proof.model import Proof
 from handwheel.proof.prove import Program, prove, prove_by_hand
 from handwheel.proof.routes import Routes
-from handwheel.proof.slips import keying, touching, winding, wording
+from handwheel.proof.slips import drilling, keying, touching, winding, wording
 from handwheel.proof.slips.model import Expected, Impossible, Mistake, Slip, SlipResult
 
 __all__ = ["SLIPS", "Expected", "Slip", "SlipResult", "slip"]
 
 SLIPS: Final[Mapping[str, Slip]] = MappingProxyType(
-    {one.name: one for one in (*touching.SLIPS, *winding.SLIPS, *wording.SLIPS, *keying.SLIPS)}
+    {one.name: one for one in (*touching.SLIPS, *winding.SLIPS, *wording.SLIPS, *keying.SLIPS, *drilling.SLIPS)}
 )
 """Every slip by its name, those by hand first."""
 

@@ -4,104 +4,96 @@ ASME Y14.5, from memory: count, diameter, depth)."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from itertools import groupby
 from typing import Final
 
 import numpy as np
 
 from handwheel.path.box import Box
 from handwheel.path.meant import Bore, Meant
+from handwheel.plan.hole_table import HoleGroup
 from handwheel.show.draw.fixture import on_sheet
+from handwheel.show.draw.hole_profile import Stretch, profile, together
 from handwheel.show.draw.labels import Floats
 from handwheel.show.draw.lines import CENTRE, HIDDEN, VISIBLE
 from handwheel.show.draw.marks import draw_label
 from handwheel.show.draw.sheet import Sheet
 from handwheel.show.draw.views import AXES, TOWARDS, ThirdAngle, View
-from handwheel.tolerances import CONTACT
-from handwheel.units import Units, shop_number
 
 SIDES: Final = 72
 """Of the polygon that a circle is drawn as."""
 PAST: Final = 2.0
 """How far a centre line runs past its circle, mm on paper (common practice)."""
+APART: Final = 0.5
+"""Circles nearer than this to one another would run together, mm on paper."""
 
 
-def draw_bores(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: Box, units: Units) -> None:
+def draw_bores(
+    sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: Box, groups: Sequence[HoleGroup]
+) -> None:
     """Draw every bore in every view, and say once a pattern what it is.
 
     Parameters
     ----------
     solids : all that the part is meant to lose
     part : the box that holds the part, mm: a bore is drawn within it
+    groups : the patterns, with their callouts
     """
-    bores = [(one.operation, one.solid) for one in solids if isinstance(one.solid, Bore)]
+    holes = together([one.solid for one in solids if isinstance(one.solid, Bore)])
     for view in views:
-        for _, bore in bores:
-            _draw(sheet, view, _within(bore, part))
+        for bores in holes:
+            _draw(sheet, view, bores, part)
     plan = next(view for view in views if view.name == "plan")
-    for _, group in groupby(bores, key=lambda one: one[0]):
-        alike = [bore for _, bore in group if bore.axis == 2]
-        if alike:
-            x, y = alike[0].centre
-            reach = alike[0].radius * 0.7071
-            at = plan.on_paper((x + reach, y + reach, 0.0)).tolist()
-            draw_label(sheet, (at[0], at[1]), _callout(alike, part.low[2], units))
+    for group in groups:
+        x, y = group.places[0]
+        reach = group.radius * 0.7071
+        at = plan.on_paper((x + reach, y + reach, 0.0)).tolist()
+        draw_label(sheet, (at[0], at[1]), f"{group.letter}  {group.callout}" if len(groups) > 1 else group.callout)
 
 
-def _within(bore: Bore, part: Box) -> Bore:
-    """As much of a bore as there is part round it."""
-    low, high = part.low[bore.axis], part.high[bore.axis]
-    opening, full, tip = (min(max(value, low), high) for value in (bore.open, bore.full, bore.tip))
-    return replace(bore, open=opening, full=full, tip=tip)
-
-
-def _callout(bores: Sequence[Bore], low: float, units: Units) -> str:
-    """``2X ∅6 ↧18``, or THRU; a spot has its diameter alone."""
-    bore = bores[0]
-    count = f"{len(bores)}X " if len(bores) > 1 else ""
-    size = f"{count}∅{shop_number(2 * bore.radius, units)}"
-    if bore.full <= low + CONTACT:
-        return f"{size} THRU"
-    is_spot = abs(bore.full - bore.tip) > CONTACT and abs(bore.full) <= CONTACT
-    return size if is_spot else f"{size} to Z {shop_number(bore.full, units)}"
-
-
-def _draw(sheet: Sheet, view: View, bore: Bore) -> None:
+def _draw(sheet: Sheet, view: View, bores: Sequence[Bore], part: Box) -> None:
+    """One hole, made by bores on one axis."""
+    axis = bores[0].axis
+    stretches = profile(bores, part.low[axis], part.high[axis])
+    if not stretches:
+        return
     deep, _ = TOWARDS[view.name]
-    if bore.axis == deep:
-        sheet.segments(view.clip(on_sheet(view, _circle(bore))), VISIBLE)
-        sheet.segments(view.clip(on_sheet(view, _cross(bore, PAST / view.scale))), CENTRE)
-    else:
-        sheet.segments(view.clip(on_sheet(view, np.array(list(_walls(view, bore))))), HIDDEN)
+    if axis != deep:
+        lines = np.array(list(_walls(view, bores[0], stretches)))
+        sheet.segments(view.clip(on_sheet(view, lines)), HIDDEN)
+        return
+    radii: list[float] = []
+    for radius in sorted({radius for one in stretches for radius in (one.at_low, one.at_high)}, reverse=True):
+        if radius > 0.0 and all(wider - radius > APART / view.scale for wider in radii):
+            radii.append(radius)
+            sheet.segments(view.clip(on_sheet(view, _circle(bores[0].centre, radius))), VISIBLE)
+    sheet.segments(view.clip(on_sheet(view, _cross(bores[0].centre, radii[0] + PAST / view.scale))), CENTRE)
 
 
-def _circle(bore: Bore) -> Floats:
+def _circle(centre: tuple[float, float], radius: float) -> Floats:
     turns = np.linspace(0.0, 2.0 * np.pi, SIDES + 1)
-    points = np.array(bore.centre) + bore.radius * np.column_stack([np.cos(turns), np.sin(turns)])
+    points = np.array(centre) + radius * np.column_stack([np.cos(turns), np.sin(turns)])
     return np.stack([points[:-1], points[1:]], axis=1)
 
 
-def _cross(bore: Bore, past: float) -> Floats:
-    x, y = bore.centre
-    reach = bore.radius + past
+def _cross(centre: tuple[float, float], reach: float) -> Floats:
+    x, y = centre
     return np.array([[[x - reach, y], [x + reach, y]], [[x, y - reach], [x, y + reach]]])
 
 
-def _walls(view: View, bore: Bore) -> Iterator[list[list[float]]]:
-    """Both walls, the floor, and the point, in the view's own two coordinates."""
+def _walls(view: View, bore: Bore, stretches: Sequence[Stretch]) -> Iterator[list[list[float]]]:
+    """Walls, shoulders, floor and point, in the view's own two coordinates."""
     across, up = AXES[view.name]
     others = [axis for axis in range(3) if axis != bore.axis]
     shown = next(axis for axis in (across, up) if axis != bore.axis)
     middle = bore.centre[others.index(shown)]
 
     def place(aside: float, along: float) -> list[float]:
-        return [along, aside] if bore.axis == across else [aside, along]
+        return [along, middle + aside] if bore.axis == across else [middle + aside, along]
 
-    left, right = middle - bore.radius, middle + bore.radius
-    yield [place(left, bore.open), place(left, bore.full)]
-    yield [place(right, bore.open), place(right, bore.full)]
-    yield [place(left, bore.full), place(right, bore.full)]
-    if abs(bore.tip - bore.full) > CONTACT:
-        yield [place(left, bore.full), place(middle, bore.tip)]
-        yield [place(right, bore.full), place(middle, bore.tip)]
+    for one in stretches:
+        for side in (-1.0, 1.0):
+            yield [place(side * one.at_low, one.low), place(side * one.at_high, one.high)]
+    ends = [(one.low, one.at_low) for one in stretches] + [(one.high, one.at_high) for one in stretches]
+    for along in sorted({along for along, _ in ends}):
+        wide = max(radius for at, radius in ends if at == along)
+        yield [place(-wide, along), place(wide, along)]

@@ -10,10 +10,12 @@ import numpy as np
 
 from handwheel.path.blocks import Blocks, blocks
 from handwheel.plan import Plan
+from handwheel.plan.hole_table import hole_groups
 from handwheel.show.draw.bores import draw_bores
 from handwheel.show.draw.datums import datum_words, draw_datums
 from handwheel.show.draw.dimensioning import FIRST, NEXT, Extent, clearance, dimension
 from handwheel.show.draw.fixture import boxes_of, on_sheet
+from handwheel.show.draw.hole_table import hole_table, hole_table_height
 from handwheel.show.draw.labels import Floats, Rect
 from handwheel.show.draw.lettering import LARGE, PITCH, SMALL, elided
 from handwheel.show.draw.lines import HAIR, HIDDEN, VISIBLE
@@ -67,9 +69,10 @@ def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     sheet = Sheet(job.units)
     solids = (*setup.intended, *setup.elsewhere)
     part = blocks(setup.stock, boxes_drawn(solids, setup.stock))
-    views, beside = _layout(sheet, part, setup)
+    groups = hole_groups(setup)
+    views, beside = _layout(sheet, part, setup, sum(len(group.places) for group in groups))
     sheet.title_block(title_of(job, "part", views.scale))
-    _size_table(sheet, beside, setup)
+    hole_table(sheet, _size_table(sheet, beside, setup), groups, job.units)
     sheet.notes(_notes(setup))
     seen = {view.name: without_ghosts(view, edges(part, view.name), solids, setup.stock) for view in views}
     for view in views:
@@ -77,20 +80,20 @@ def part_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
         sheet.segments(on_sheet(view, seen[view.name].visible), VISIBLE)
         sheet.room.take(view.window)
     draw_prisms(sheet, views, solids, part.box, job.units)
-    draw_bores(sheet, views, solids, part.box, job.units)
+    draw_bores(sheet, views, solids, part.box, groups)
     draw_datums(sheet, views, setup)
     _sizes(sheet, views, blocks(setup.stock, boxes_of(solids)), seen, setup)
     return sheet.figure
 
 
-def _layout(sheet: Sheet, part: Blocks, setup: Setup) -> tuple[ThirdAngle, Rect]:
+def _layout(sheet: Sheet, part: Blocks, setup: Setup, holes: int) -> tuple[ThirdAngle, Rect]:
     """The views, and the place for the table: in the quarter that the views leave free, else in a column or a strip of
     its own, whichever lets the views be larger."""
     field, box = sheet.field, part.box
     whole = Rect(field.x0 + MARGIN, field.y0 + MARGIN, field.x1 - MARGIN, field.y1 - MARGIN)
-    if not setup.dimensions:
+    if not setup.dimensions and not holes:
         return third_angle(whole, box, setup.job.units, GAP), field
-    height = (len(setup.dimensions) + 2) * PITCH * SMALL + LARGE
+    height = (len(setup.dimensions) + 2) * PITCH * SMALL + LARGE + hole_table_height(holes)
     views = third_angle(whole, box, setup.job.units, GAP, to_left=True)
     quarter = Rect(views.plan.window.x1 + 8, views.right.window.y1 + GAP, field.x1, field.y1)
     if quarter.width >= _TABLE_WIDTH and quarter.height >= height:
@@ -163,10 +166,10 @@ _COLUMNS: Final = (("Size", 32.0), ("Nominal", 18.0), ("Least", 18.0), ("Most", 
 _TABLE_WIDTH: Final = sum(width for _, width in _COLUMNS)
 
 
-def _size_table(sheet: Sheet, place: Rect, setup: Setup) -> None:
-    """Every size with its limits and its gauge."""
+def _size_table(sheet: Sheet, place: Rect, setup: Setup) -> Rect:
+    """Every size with its limits and its gauge; the room that is left below."""
     if not setup.dimensions:
-        return
+        return place
     left, y = place.x1 - _TABLE_WIDTH, place.y1 - LARGE
     sheet.text((left, y), f"Sizes in {'inches' if setup.job.units == 'in' else 'millimetres'}", height=LARGE)
     y -= 1.4 * LARGE
@@ -186,9 +189,10 @@ def _size_table(sheet: Sheet, place: Rect, setup: Setup) -> None:
         y -= PITCH * SMALL
         if y - 2 * PITCH * SMALL < place.y0 and index + 1 < len(setup.dimensions):
             sheet.text((left, y), f"and {len(setup.dimensions) - index} more: see the inspection sheet")
-            return
+            return Rect(left, place.y0, place.x1, y)
         lengths = [shop_number(length, setup.job.units) for length in (size.nominal, size.lower, size.upper)]
         row([size.name, *lengths, size.gauge])
+    return Rect(left, place.y0, place.x1, y - PITCH * SMALL)
 
 
 def _notes(setup: Setup) -> list[str]:

@@ -34,7 +34,16 @@ def measured(size: Dimension, part: Blocks, setup: Setup) -> Measured | None:
     stretches = spans(part, axis, (others[0], others[1]))
     if not stretches:
         return None
-    if size.of == "step":
+    ends: tuple[float, float]
+    if size.start is not None:
+        box = setup.job.finished_block
+        face = (box.high if size.start.outwards > 0 else box.low)[axis]
+        ends = (face, face - size.start.outwards * size.nominal)
+    elif size.of == "middle":
+        ends = (0.0, size.nominal)
+    elif size.between is not None:
+        ends = size.between
+    elif size.of == "step":
         # in Z it is met from above, else from the side on which the zero face stands open
         far = size.axis == "z" or getattr(setup.zero, size.axis) not in ("left", "front")
         ends = (0.0, stretches[-1][1] if far else stretches[0][0])

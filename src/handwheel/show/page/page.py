@@ -27,6 +27,7 @@ from handwheel.setup import Setup
 from handwheel.show.draw.colours import by_step
 from handwheel.show.draw.passes import read_passes
 from handwheel.show.page import scene, timeline
+from handwheel.show.page.hole_table import holes_html
 from handwheel.show.page.listing import Group, hand_groups, list_html, program_groups
 from handwheel.show.page.metal import drops_in_page, finished_in_page
 from handwheel.show.page.packing import Packing, json_in_page, number
@@ -123,7 +124,7 @@ def lesson(
             "program-list": _program_list(plan, text, steps, program, proof, colours),
             "hand-findings": findings_html(proof_by_hand),
             "program-findings": findings_html(proof),
-            "sizes": sizes_html((("by hand", proof_by_hand), ("by program", proof)), job.units),
+            "sizes": sizes_html((("by hand", proof_by_hand), ("by program", proof)), job.units) + holes_html(setup),
             "figures": "" if comparison is None else f"<h3>Both ways in figures</h3>{figures_html(comparison)}",
             "slips": _slips_section(slips, sound, job.units) if slips else "",
             "slips-link": '<a href="#slips">Slips</a>' if slips else "",
