@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -158,8 +159,23 @@ class Inspection:
         """(n,) how far the flutes go below what stands, mm; of rapids and of a stopped cutter by exact rays too."""
         moves, depth = self.moves, self.standing.depth
         stopped = (moves.of_modal("spindle") == Spindle.OFF) | (moves.of_modal("rpm") <= 0.0)
-        asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0)
+        asked = (moves.at_rapid | (self.feeding & stopped)) & (depth == 0.0) & ~self._in_own_hole(stopped)
         return np.maximum(depth, struck(self.tip, self.tools, self.before, np.asarray(asked)))
+
+    def _in_own_hole(self, stopped: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """(n,) which rows go up or down where the same cutter was fed as deep before: it has made its own room."""
+        free = np.zeros(len(self.moves), dtype=np.bool_)
+        fed = self.feeding & ~stopped & ~self.has_tool("tap")
+        deepest: dict[tuple[int, float, float], float] = {}
+        start, end = self.tip.start, self.tip.end
+        for row in np.flatnonzero(self.plunging & np.isin(self.tool_number, list(self.tools))).tolist():
+            place = (int(self.tool_number[row]), float(end[row, 0]), float(end[row, 1]))
+            low = min(float(start[row, 2]), float(end[row, 2]))
+            before = deepest.get(place, math.inf)
+            free[row] = low >= before
+            if fed[row]:
+                deepest[place] = min(before, low)
+        return free
 
     @cached_property
     def rubs(self) -> NDArray[np.float64]:

@@ -18,7 +18,7 @@ from handwheel.check.holes import SAME_PLACE
 from handwheel.check.inspection import Inspection
 from handwheel.check.power import shown_power
 from handwheel.cut.part import Part
-from handwheel.cut.rays import Rays, Stretches, left
+from handwheel.cut.rays import Rays, left
 from handwheel.job.tapping import SAME, Tap
 from handwheel.motion import Spindle, Tool
 from handwheel.shop.threads import minor_diameter, percent_of_thread
@@ -87,6 +87,8 @@ def _places(inspection: Inspection, tool: Tool, run: NDArray[np.int64]) -> Itera
     tops = _highest(part, places, tool.diameter / 2.0 + SAME_PLACE).max(axis=1)
     floors = _highest(part, places, 0.0)[:, 0]
     fulls = _highest(part, places, 0.49 * minor_diameter(tool.diameter, tool.pitch)).max(axis=1)
+    depths = np.where(np.isfinite(tops), np.clip(tops - bottoms, 0.0, tool.diameter), 0.0)
+    across = _across(part, places, np.where(np.isfinite(tops), tops, 0.0) - depths / 2.0)
     for index, at in enumerate(places.tolist()):
         top, bottom = float(tops[index]), float(bottoms[index])
         rows = along_z[which == index]
@@ -94,8 +96,7 @@ def _places(inspection: Inspection, tool: Tool, run: NDArray[np.int64]) -> Itera
         rows = rows[low < top - CONTACT]
         if not len(rows):
             continue
-        level = top - min(top - bottom, tool.diameter) / 2.0
-        diameter, beside = _across(part, at, level)
+        diameter, beside = across[index]
         yield _Place(rows, (at[0], at[1]), bottom, top, float(floors[index]), float(fulls[index]), diameter, beside)
 
 
@@ -111,21 +112,24 @@ def _highest(part: Part, places: Floats, radius: float) -> Floats:
     return highest.reshape(len(places), count)
 
 
-def _across(part: Part, at: list[float], level: float) -> tuple[float | None, float]:
-    """The hole's diameter along X and Y through a place, the lesser of both, and how far its middle is beside it."""
-    widths, beside = [], []
-    for axis in (0, 1):
-        gap = _gap(left(part, Rays(axis, np.array([[at[1 - axis], level]]))), at[axis])
-        if gap is None:
-            return None, 0.0
-        widths.append(gap[1] - gap[0])
-        beside.append((gap[0] + gap[1]) / 2.0 - at[axis])
-    return max(widths), math.hypot(*beside)
+def _across(part: Part, places: Floats, levels: Floats) -> list[tuple[float | None, float]]:
+    """Each hole's diameter along X and Y through its place, the greater of both, and how far its middle is beside
+    it."""
+    rays = [left(part, Rays(axis, np.column_stack([places[:, 1 - axis], levels]))) for axis in (0, 1)]
+    found: list[tuple[float | None, float]] = []
+    for index, at in enumerate(places.tolist()):
+        gaps = [_gap(met.of(index), at[axis]) for axis, met in enumerate(rays)]
+        if gaps[0] is None or gaps[1] is None:
+            found.append((None, 0.0))
+            continue
+        (left_, right), (front, back) = gaps[0], gaps[1]
+        beside = math.hypot((left_ + right) / 2.0 - at[0], (front + back) / 2.0 - at[1])
+        found.append((max(right - left_, back - front), beside))
+    return found
 
 
-def _gap(met: Stretches, at: float) -> tuple[float, float] | None:
+def _gap(pieces: Floats, at: float) -> tuple[float, float] | None:
     """Both ends of the gap at a coordinate; ``None`` within metal, or where the gap is open at a side."""
-    pieces = met.of(0)
     before, after = pieces[pieces[:, 1] <= at], pieces[pieces[:, 0] >= at]
     return (float(before[-1, 1]), float(after[0, 0])) if len(before) and len(after) else None
 
