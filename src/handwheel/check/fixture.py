@@ -34,7 +34,8 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     """
     yield from _hits(inspection, inspection.near_vise, VISE_NAMES, "cutter-hits-vise", "holder-hits-vise")
     for found in _hits(inspection, inspection.near_parallels, PARALLEL_NAMES, "cutter-hits-parallels"):
-        yield replace(found, message=f"{found.message}; {_inset_that_clears(inspection)}")
+        advice = f"; {_inset_that_clears(inspection)}" if _is_through_hole(inspection) else ""
+        yield replace(found, message=f"{found.message}{advice}")
     yield from _hits(inspection, inspection.near_stop, STOP_NAMES, "cutter-hits-stop")
     yield from _hits(inspection, inspection.near_table, TABLE_NAMES, "cutter-hits-table")
     for near, names in (
@@ -51,6 +52,14 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
             f"{inspection.size(approach.gap)} of air; leave at least {inspection.size(LOW_CLEARANCE)}",
             [approach.row],
         )
+
+
+def _is_through_hole(inspection: Inspection) -> bool:
+    """Whether what runs into the parallels comes straight down through the work."""
+    raw, end = inspection.setup.raw, inspection.tip.end
+    first = min(hit.first for hit in inspection.near_parallels.hits)
+    over = all(raw.low[axis] <= end[first, axis] <= raw.high[axis] for axis in (0, 1))
+    return bool(over and inspection.plunging[first])
 
 
 def _inset_that_clears(inspection: Inspection) -> str:
