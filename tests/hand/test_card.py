@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from drilled import TAPPED
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts
@@ -45,10 +46,12 @@ def agrees(job: Job) -> None:
         for cut, done in zip(operator.cuts, fed, strict=True):
             assert cut.start == pytest.approx(done.before.tip, abs=1e-6), (cut.row, done.number)
             assert cut.end == pytest.approx(done.after.tip, abs=1e-6), (cut.row, done.number)
+        # a quill of the other system is told with the drawing's decimals
+        digit = 0.0127 if job.units == "in" else 0.005
         made = [
             (done.after.tip, done.action.down) for done in execution.done if isinstance(done.action, (Lever, TurnTap))
         ]
-        assert operator.holes == [pytest.approx((x, y, z - down), abs=1e-3) for (x, y, z), down in made]
+        assert operator.holes == [pytest.approx((x, y, z - down), abs=digit) for (x, y, z), down in made]
 
 
 @pytest.mark.parametrize("mill", ["readout", "dials alone"])
@@ -61,6 +64,11 @@ def test_an_operator_who_follows_an_examples_card_to_the_letter_makes_the_part_o
         head, first, rest = text.partition("\n[")
         text = f"{head}\n{DIALS_ONLY}{first}{rest}"
     agrees(read_job_text(text, path.parent.name))
+
+
+@pytest.mark.parametrize("mill", sorted(MILLS))
+def test_an_operator_who_follows_a_card_with_taps_to_the_letter_makes_the_threads(mill: str) -> None:
+    agrees(read_job_text(f"{TAPPED}\n{MILLS[mill]}", "tapped"))
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])

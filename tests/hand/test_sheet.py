@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from drilled import TAPPED
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import Draft, drafts, sides
@@ -53,55 +54,6 @@ def agrees(job: Job) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
 def test_an_operator_who_follows_an_examples_sheet_to_the_letter_lands_where_the_model_does(path: Path) -> None:
     agrees(read_job(path))
-
-
-TAPPED = """handwheel = 1
-title = "Tapped"
-units = "in"
-material = "aluminium-6061"
-[stock]
-size = [4, 3, 1]
-[[tool]]
-number = 1
-like = "drill-5/16in-hss"
-[[tool]]
-number = 2
-shape = "tap"
-diameter = "3/8"
-pitch = "1/16"
-shank = 0.28
-flute_length = 1.25
-reach = 2
-[[tool]]
-number = 3
-shape = "countersink"
-point_angle = 82
-diameter = "1/2"
-reach = 1.5
-[[holes]]
-name = "h"
-at = [[1, 1], [3.25, 2.125]]
-[[operation]]
-do = "drill"
-name = "drill"
-tool = 1
-holes = "h"
-through = true
-peck = 0.3
-[[operation]]
-do = "countersink"
-name = "edge"
-tool = 3
-holes = "h"
-diameter = 0.4
-[[operation]]
-do = "tap"
-name = "tap"
-tool = 2
-holes = "h"
-thread = "3/8-16"
-depth = 0.75
-"""
 
 
 @pytest.mark.parametrize("mill", sorted(MILLS))

@@ -74,3 +74,52 @@ def codes(proof: Proof) -> set[str]:
 def both(job: Job) -> tuple[Proof, Proof]:
     routes = routes_of(job)
     return prove_by_hand(routes, resolution=2.0), prove(routes, resolution=2.0)
+
+
+TAPPED = """handwheel = 1
+title = "Tapped"
+units = "in"
+material = "aluminium-6061"
+[stock]
+size = [4, 3, 1]
+[[tool]]
+number = 1
+like = "drill-5/16in-hss"
+[[tool]]
+number = 2
+shape = "tap"
+diameter = "3/8"
+pitch = "1/16"
+shank = 0.28
+flute_length = 1.25
+reach = 2
+[[tool]]
+number = 3
+shape = "countersink"
+point_angle = 82
+diameter = "1/2"
+reach = 1.5
+[[holes]]
+name = "h"
+at = [[1, 1], [3.25, 2.125]]
+[[operation]]
+do = "drill"
+name = "drill"
+tool = 1
+holes = "h"
+through = true
+peck = 0.3
+[[operation]]
+do = "countersink"
+name = "edge"
+tool = 3
+holes = "h"
+diameter = 0.4
+[[operation]]
+do = "tap"
+name = "tap"
+tool = 2
+holes = "h"
+thread = "3/8-16"
+depth = 0.75
+"""
