@@ -1,4 +1,4 @@
-"""Quantities in and out: text to millimetres and back; exact fractions until the one conversion.
+"""Quantities in and out: text to millimeters and back; exact fractions until the one conversion.
 
 pint knows the units and their dimensions; this room knows how a shop writes a number (``1-5/8 in``, ``.350``).
 """
@@ -207,7 +207,7 @@ def rounded(length: float, units: Units, decimals: int) -> Decimal:
 
 
 def program_number(length: float, units: Units) -> str:
-    """A coordinate as a program's text has it: 4 decimals in inches, 3 in millimetres.
+    """A coordinate as a program's text has it: 4 decimals in inches, 3 in millimeters.
 
     >>> program_number(11.1125, "in")
     '0.4375'
@@ -221,10 +221,10 @@ def on_program_grid(length: float, units: Units) -> float:
 
 
 def shop_number(length: float, units: Units, decimals: int | None = None) -> str:
-    """A size as a drawing has it: ``.350`` in inches (no zero before the point), ``0.35`` in millimetres.
+    """A size as a drawing has it: ``.350`` in inches (no zero before the point), ``0.35`` in millimeters.
 
     Inches keep at least three decimals; four where the size needs them. Source: ASME Y14.5 (inch: no leading zero),
-    ISO 129-1 (millimetres: no trailing zeros), from memory.
+    ISO 129-1 (millimeters: no trailing zeros), from memory.
 
     >>> shop_number(8.89, "in"), shop_number(0.35, "mm"), shop_number(12.0, "mm"), shop_number(11.1125, "in")
     ('.350', '0.35', '12', '.4375')

@@ -188,7 +188,7 @@ def test_a_zero_that_was_shifted_spoils_the_part(
 
 def test_a_program_read_in_the_other_units_is_found(setup: Setup, text: str) -> None:
     if setup.job.units == "in":
-        proof = prove_setup(setup, text.replace("G20", "G21"), "as millimetres.nc")
+        proof = prove_setup(setup, text.replace("G20", "G21"), "as millimeters.nc")
         found = grave(proof)
         assert "left-uncut" in found
     else:
@@ -349,7 +349,7 @@ def test_a_program_in_the_other_units_with_the_same_sizes_is_told_in_one_line() 
     metric = f"G21 {head}G0 X-20. Y-20.\nG0 Z25.\nG53 G0 Z0\nM30\n"
     told = prove_setup(setup, metric, "metric.nc").findings
     assert [(one.level, one.code, one.line) for one in told] == [("note", "other-units", 1)]
-    assert "millimetres" in told[0].message
+    assert "millimeters" in told[0].message
     inch = f"G20 {head}G0 X-1. Y-1.\nG0 Z1.\nG53 G0 Z0\nM30\n"
     assert prove_setup(setup, inch, "inch.nc").findings == ()
 

@@ -1,6 +1,6 @@
 """Gouges and uncut work on a plain block 80 × 60 × 40, its left front top corner at zero, one step wanted at the front.
 
-The step is 10 wide and 12 deep along X: the solid that ought to be gone ends at Y 10 and Z −12. The job's tolerance for
+The step is 10 wide and 12 deep along X: the solid that should be gone ends at Y 10 and Z −12. The job's tolerance for
 gouge and left-uncut is 0.02 mm.
 """
 

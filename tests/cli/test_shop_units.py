@@ -19,7 +19,7 @@ def _line(name: str, *options: str) -> str:
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        # metric screws have whole millimetres a turn, inch screws fifths and tenths (common practice)
+        # metric screws have whole millimeters a turn, inch screws fifths and tenths (common practice)
         ("knee-mill-metric", "5, 5, 2"),
         ("knee-mill-inch", ".200, .200, .100"),
         ("vise-125mm", "125 wide, 40 high"),

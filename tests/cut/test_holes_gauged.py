@@ -6,7 +6,7 @@ import pytest
 from drilled import both, plate
 from milling import Path, cut, tool
 
-from handwheel.check.dimensions import gauged
+from handwheel.check.gauged import gauged
 from handwheel.cut.gauge import measure
 from handwheel.cut.part import Part
 from handwheel.errors import JobError

@@ -75,7 +75,7 @@ def test_a_hand_with_the_next_cutter_and_its_shank_goes_in_between_spindle_and_w
 
 @pytest.mark.parametrize("draft", [STAND, STOP])
 def test_what_is_judged_by_eye_is_told_no_finer_than_an_eye_can_judge(draft: Draft) -> None:
-    # a quarter of an inch, five millimetres (common practice); a cutter's own clearance of a tenth stays as it is
+    # a quarter of an inch, five millimeters (common practice); a cutter's own clearance of a tenth stays as it is
     job = draft.job()
     off = [one.action.off for one in done(job, route(job)) if isinstance(one.action, Bring) and one.action.off > 0]
     coarse = 6.35 if job.units == "in" else 5.0

@@ -185,7 +185,7 @@ def test_what_was_turned_on_is_what_is_turned_off(coolant: str, off: str | None)
         (
             "dials alone",
             (
-                "table and saddle: one turn 5, one line 0.02, 250 lines a turn, play 0.25; knee: one turn 2",
+                "table and saddle: one turn 5, one line 0.02, 250 lines a turn, backlash 0.25; knee: one turn 2",
                 "no readout",
             ),
         ),
@@ -266,7 +266,7 @@ def test_where_no_size_is_drawn_the_route_still_ends_with_the_vise_opened() -> N
     assert "Vise shut" not in text
 
 
-def test_with_dials_alone_the_sheet_says_that_a_feed_the_other_way_has_the_play_in_its_figure() -> None:
+def test_with_dials_alone_the_sheet_says_that_a_feed_the_other_way_has_the_backlash_in_its_setting() -> None:
     """A slide follows its screw only once the play is taken up: the dial is that much further on (geometry)."""
     text, _, _ = printed(replace(sides("front"), extra=DIALS_ONLY).job())
-    assert "has the play of the screw in its figure" in " ".join(text.split())
+    assert "has the backlash in its setting" in " ".join(text.split())

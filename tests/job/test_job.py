@@ -188,7 +188,7 @@ def test_a_tolerance_to_one_side_leaves_nothing_to_the_other() -> None:
     assert size.gauge == "micrometer"
 
 
-def test_the_same_job_in_inches_and_in_millimetres_is_the_same_job() -> None:
+def test_the_same_job_in_inches_and_in_millimeters_is_the_same_job() -> None:
     text = SMALL.format(units="in", top='clear = "1 in"', tables=MILLED)
     metric = text.replace('units = "in"', 'units = "mm"').replace("[2, 1.5, 1]", "[50.8, 38.1, 25.4]")
     metric = metric.replace(

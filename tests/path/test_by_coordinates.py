@@ -9,10 +9,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
+from coordinates import by_coordinates, cusp_along, cusp_inside, cusp_outside, gouge
 from outlines import polygon, random_outline, rounded, star
 
 from handwheel.path.arc import Arc
-from handwheel.path.by_coordinates import by_coordinates, cusp_along, cusp_inside, cusp_outside, gouge
 from handwheel.path.chain import straight
 from handwheel.path.line import Line
 from handwheel.path.outline import Outline, circle, rectangle

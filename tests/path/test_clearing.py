@@ -9,12 +9,12 @@ from time import perf_counter
 import numpy as np
 import pytest
 import shapely
-from outlines import polygon, random_outline, rounded
+from outlines import polygon, random_outline, rounded, stadium
 
 from handwheel.path.arc import Arc
 from handwheel.path.chain import Chain, straight
 from handwheel.path.clearing import Clearing, clear_inside, clear_outside
-from handwheel.path.outline import Outline, circle, rectangle, stadium
+from handwheel.path.outline import Outline, circle, rectangle
 
 SAG = 1e-4
 

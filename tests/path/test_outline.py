@@ -8,12 +8,12 @@ import random
 import numpy as np
 import pytest
 import shapely
-from outlines import points_along, polygon, random_outline, rounded
+from outlines import points_along, polygon, random_outline, rounded, stadium
 
 from handwheel.path.arc import Arc
 from handwheel.path.chain import straight
 from handwheel.path.line import Line
-from handwheel.path.outline import Outline, chain, circle, rectangle, stadium
+from handwheel.path.outline import Outline, chain, circle, rectangle
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -68,14 +68,15 @@ def test_a_clockwise_chain_is_turned_about() -> None:
 
 
 def test_radii_of_corners_inside_and_outside() -> None:
-    assert circle((0, 0), 5.0).least_inside_radius == 2.5
-    assert circle((0, 0), 5.0).least_outside_radius == math.inf
-    assert rectangle((0, 0), (4, 4)).least_inside_radius == 0.0
+    assert circle((0, 0), 5.0).least_corner(inside=True) == 2.5
+    assert circle((0, 0), 5.0).least_corner(inside=False) == math.inf
+    assert rectangle((0, 0), (4, 4)).least_corner(inside=True) == 0.0
     corner = rounded([(0, 0), (30, 0), (30, 10), (10, 10), (10, 30), (0, 30)], [2, 2, 3, 4, 2, 2])
-    assert corner.least_inside_radius == pytest.approx(2.0)
-    assert corner.least_outside_radius == pytest.approx(4.0)
+    assert corner.least_corner(inside=True) == pytest.approx(2.0)
+    assert corner.least_corner(inside=False) == pytest.approx(4.0)
     assert (
-        rounded([(0, 0), (30, 0), (30, 10), (10, 10), (10, 30), (0, 30)], [2, 2, 3, 0, 2, 2]).least_outside_radius == 0
+        rounded([(0, 0), (30, 0), (30, 10), (10, 10), (10, 30), (0, 30)], [2, 2, 3, 0, 2, 2]).least_corner(inside=False)
+        == 0
     )
 
 
@@ -161,7 +162,7 @@ def test_tangent_pieces_of_all_sizes_do_not_count_as_crossing() -> None:
                 (x * math.cos(angle) - y * math.sin(angle) + 77.7, x * math.sin(angle) + y * math.cos(angle) - 3.3)
                 for x, y in corners
             ]
-            assert rounded(spun, [radius] * 4).least_inside_radius == pytest.approx(radius)
+            assert rounded(spun, [radius] * 4).least_corner(inside=True) == pytest.approx(radius)
 
 
 def test_a_shape_that_does_not_exist_is_refused() -> None:

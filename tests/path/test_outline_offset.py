@@ -9,11 +9,11 @@ from time import perf_counter
 import numpy as np
 import pytest
 import shapely
-from outlines import points_along, polygon, random_outline, rounded, stairs, star
+from outlines import points_along, polygon, random_outline, rounded, stadium, stairs, star
 
 from handwheel.path.arc import Arc
 from handwheel.path.chain import straight
-from handwheel.path.outline import Outline, circle, rectangle, stadium
+from handwheel.path.outline import Outline, circle, rectangle
 from handwheel.path.outline_offset import enclosed, offset
 
 SAG = 1e-5

@@ -19,7 +19,8 @@ from handwheel.path.chain import Chain
 from handwheel.path.face import Face
 from handwheel.path.line import Line
 from handwheel.path.meant import Meant
-from handwheel.path.prism import Prism, full_circle, rectangle
+from handwheel.path.outline import circle, rectangle
+from handwheel.path.prism import Prism
 
 ROUNDED: Chain = (
     Line((-10.0, -8.0), (12.0, -8.0)),
@@ -46,7 +47,7 @@ def polygon(chain: Chain, count: int = 500) -> Polygon:
 
 
 def with_hole() -> tuple[Prism, Polygon]:
-    hole = full_circle((2.0, -1.0), 3.5)
+    hole = circle((2.0, -1.0), 7.0).pieces
     return Prism(2, (ROUNDED, hole), -6.0, 0.0), polygon(ROUNDED).difference(polygon(hole))
 
 
@@ -109,7 +110,7 @@ def test_what_a_prism_takes_from_a_block_is_gone_however_it_is_turned(up: Face) 
 
 def test_a_chamfer_is_a_prism_that_grows() -> None:
     """45 degrees, 2 mm, along the front edge of a block: as deep as wide, and nothing beside it."""
-    strip = Prism(2, (rectangle((-100.0, -100.0), (100.0, 0.0)),), -2.0, 0.0, draft=1.0)
+    strip = Prism(2, (rectangle((-100.0, -100.0), (100.0, 0.0)).pieces,), -2.0, 0.0, draft=1.0)
     part = Part(Box((0.0, 0.0, -10.0), (30.0, 20.0, 0.0)), ())
     at = np.array([[10.0, 0.5], [10.0, 1.5], [10.0, 2.5]])
     _, spare = off(part, Rays(2, at), (Meant(strip),))
@@ -119,13 +120,13 @@ def test_a_chamfer_is_a_prism_that_grows() -> None:
 
 
 def test_boxes_within_a_prism_reach_as_far_as_it_does_and_lie_in_it() -> None:
-    outside = Prism(2, (rectangle((-30.0, -20.0), (30.0, 20.0)), ROUNDED), -5.0, 0.0)
+    outside = Prism(2, (rectangle((-30.0, -20.0), (30.0, 20.0)).pieces, ROUNDED), -5.0, 0.0)
     region = Polygon([(-30, -20), (30, -20), (30, 20), (-30, 20)]).difference(polygon(ROUNDED))
     boxes = outside.boxes_within
     assert sum(box.size[0] * box.size[1] for box in boxes) > 0.85 * region.area
     for box in boxes:
         flat = Polygon([box.low[:2], (box.high[0], box.low[1]), box.high[:2], (box.low[0], box.high[1])])
         assert flat.difference(region.buffer(1e-3)).area < 1e-6
-    assert Prism(2, (rectangle((0.0, 0.0), (4.0, 3.0)),), 0.0, 1.0).boxes_within == (
+    assert Prism(2, (rectangle((0.0, 0.0), (4.0, 3.0)).pieces,), 0.0, 1.0).boxes_within == (
         Box((0.0, 0.0, 0.0), (4.0, 3.0, 1.0)),
     )

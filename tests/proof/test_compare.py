@@ -20,9 +20,6 @@ from two_blocks import STAND, STOP
 from handwheel.cli import main
 from handwheel.cut.rays import Rays, left
 from handwheel.job import Job, SideMilling, read_job
-from handwheel.job.operation import CUSP
-from handwheel.job.outline_milling import OutlineMilling
-from handwheel.job.pocket import Pocket
 from handwheel.plan import Route, plan
 from handwheel.program import write_program
 from handwheel.proof import Proof, Routes, SetupProof, compare, prove_setup, routes_of
@@ -103,8 +100,8 @@ def test_the_examples_come_out_the_same_both_ways(path: Path) -> None:
     both = compare(routes_of(job))
     assert both.by_hand.verdict == both.by_program.verdict == "pass"
     # by hand an arc is made by coordinates, and what stays between them is for the file; a setting stands on its step
-    arcs = any(isinstance(one, OutlineMilling | Pocket) for entry in job.setups for one in entry.operations)
-    cusp = CUSP[job.units] + job.by_hand.readout_step if arcs else 0.0
+    cusps = [one.cusp for setup in set_up(job) for one in setup.intended]
+    cusp = max(cusps) + job.by_hand.readout_step if any(cusps) else 0.0
     assert both.difference.largest <= 1e-9 * max(job.raw_block.size) + cusp
     for one, other in zip(both.by_hand.dimensions, both.by_program.dimensions, strict=True):
         assert one.measured == pytest.approx(other.measured, abs=1e-9 * max(job.raw_block.size))
@@ -179,7 +176,7 @@ def test_both_clocks_by_step_add_up_to_the_whole(path: Path) -> None:
     gauging = sum(gauges[size.gauge] for step in measuring for size in step.measuring)
     # cleaning and deburring at each measuring stop, and at every stop a figure keyed into D
     stops = (20.0 + 30.0) * len(measuring) + gauging + 8.0 * both.setups[0].text.count(" M0\n")
-    # before the first step the program only sends the nose home, where it is
+    # before the first step the program only sends the Z home, where it is
     assert sum(pair.seconds_by_program for pair in both.steps) == pytest.approx(both.by_program.seconds.total + stops)
 
 
@@ -189,9 +186,9 @@ def test_each_step_names_what_the_two_ways_share() -> None:
     assert names == [
         "where the work is",
         "the finished top is Z zero",
-        "how far the cutter stands out",
-        "which side the cutter stands on",
-        "which side the cutter stands on",
+        "tool length",
+        "which side the cutter is on",
+        "which side the cutter is on",
     ]
     assert all(
         idea.by_hand and idea.by_program and idea.error_by_hand and idea.error_by_program

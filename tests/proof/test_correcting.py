@@ -108,5 +108,5 @@ def test_no_name_of_a_size_begins_a_comment() -> None:
     """``(MSG, …)`` is shown by the control, and ``(STEP n: …)`` is where a step begins (NISTIR 6556, 3.3.4; ours)."""
     for name in ("MSG, press start", "STEP 3: elsewhere"):
         _, text = written(replace(ROUND, dimensions=(WIDTH | {"name": name},)))
-        assert f"(MEASURE: {name.upper()} OUGHT TO READ" in text
+        assert f"(MEASURE: {name.upper()} SHOULD READ" in text
         assert not re.search(r"^\((MSG|STEP 3: ELSE)", text, re.MULTILINE)

@@ -28,7 +28,7 @@ def _proved(job: Job) -> tuple[Setup, SetupProof, str]:
     return setup, prove_setup(setup, text, f"{job.name}.nc"), text
 
 
-def test_there_is_one_example_in_inches_and_one_in_millimetres() -> None:
+def test_there_is_one_example_in_inches_and_one_in_millimeters() -> None:
     assert {read_job(path).units for path in EXAMPLES} == {"in", "mm"}
 
 

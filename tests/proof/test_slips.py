@@ -146,14 +146,14 @@ def test_a_little_wrong_d_leaves_half_the_difference_on_each_side() -> None:
     assert result.expected.sizes["width"] == pytest.approx(40.75)
 
 
-def test_inches_read_as_millimetres_rapid_through_the_work_and_stop_at_the_first_side() -> None:
+def test_inches_read_as_millimeters_rapid_through_the_work_and_stop_at_the_first_side() -> None:
     result = on_the_base("wrong-units")
     assert {"rapid-through-work", "bad-block"} <= codes(result)
     assert result.expected is not None
     assert result.expected.sizes == {}
 
 
-def test_millimetres_read_as_inches_leave_the_machine() -> None:
+def test_millimeters_read_as_inches_leave_the_machine() -> None:
     assert "beyond-travel" in codes(on_the_stop("wrong-units"))
 
 

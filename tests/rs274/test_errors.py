@@ -16,7 +16,7 @@ ERRORS: list[tuple[str, str, int, str]] = [
     ("3.4: two words of a group", "G0 X1 G1", 7, "exclude each other"),
     ("3.4: two M words of a group", "M3 M4", 4, "exclude each other"),
     ("3.3.3 memory: a letter twice", "G0 X1 Y2 X3", 10, "twice"),
-    ("3.5.3: an arc without centre or radius", "G2 X5 Y5", 1, "neither a centre nor a radius"),
+    ("3.5.3: an arc without centre or radius", "G2 X5 Y5", 1, "neither a center nor a radius"),
     ("3.5.3.1: a radius to the same point", "G2 X0 Y0 R5", 10, "where it starts"),
     ("3.5.3.1: a radius that does not reach", "G2 X20 Y0 R5", 11, "too small"),
     ("3.5.3.2: an end off the circle", "G2 X10 Y1 I5 J0", 1, "not on its circle"),

@@ -33,35 +33,35 @@ def same(first: Moves, second: Moves, within: float = 1e-9) -> None:
         np.testing.assert_allclose(getattr(first, column), getattr(second, column), rtol=0, atol=within)
 
 
-def number(thousandths: float, millimetres: bool) -> str:
-    """A length as a program in inches or in millimetres says it, exactly."""
-    return f"{thousandths * 0.0254:.7f}" if millimetres else f"{thousandths / 1000:.6f}"
+def number(thousandths: float, millimeters: bool) -> str:
+    """A length as a program in inches or in millimeters says it, exactly."""
+    return f"{thousandths * 0.0254:.7f}" if millimeters else f"{thousandths / 1000:.6f}"
 
 
 def program(
     path: list[Step],
     *,
-    millimetres: bool = False,
+    millimeters: bool = False,
     incremental: bool = False,
     radius: bool = False,
     numbered: bool = False,
 ) -> str:
     blocks = [
-        f"G{21 if millimetres else 20} G17 G40 G90 G94",
-        f"F{number(10000, millimetres)}",
+        f"G{21 if millimeters else 20} G17 G40 G90 G94",
+        f"F{number(10000, millimeters)}",
         f"G{91 if incremental else 90}",
     ]
     at = list(accumulate((entry[:3] for entry in path), lambda a, b: tuple(x + y for x, y in zip(a, b, strict=True))))
     for (x, y, z), (dx, dy, dz, feed) in zip(at, path, strict=True):
         where = (dx, dy, dz) if incremental else (x, y, z)
-        words = "".join(f" {axis}{number(value, millimetres)}" for axis, value in zip("XYZ", where, strict=True))
+        words = "".join(f" {axis}{number(value, millimeters)}" for axis, value in zip("XYZ", where, strict=True))
         blocks.append(f"G{int(feed)}{words}")
         if feed:  # a semicircle across and one back
             for code, over in ((2, 400), (3, -400)):
                 there = over if incremental else x + (over if over > 0 else 0)
-                side = "" if incremental else f" Y{number(y, millimetres)}"
-                centre = f" R{number(200, millimetres)}" if radius else f" I{number(over / 2, millimetres)} J0"
-                blocks.append(f"G{code} X{number(there, millimetres)}{side}{centre}")
+                side = "" if incremental else f" Y{number(y, millimeters)}"
+                centre = f" R{number(200, millimeters)}" if radius else f" I{number(over / 2, millimeters)} J0"
+                blocks.append(f"G{code} X{number(there, millimeters)}{side}{centre}")
     blocks.append("M2")
     if numbered:
         blocks = [f"N{10 * n} {block}" for n, block in enumerate(blocks)]
@@ -70,8 +70,8 @@ def program(
 
 @settings(deadline=None)
 @given(steps)
-def test_inches_and_millimetres(path: list[Step]) -> None:
-    same(moves(program(path)), moves(program(path, millimetres=True)))
+def test_inches_and_millimeters(path: list[Step]) -> None:
+    same(moves(program(path)), moves(program(path, millimeters=True)))
 
 
 @settings(deadline=None)
@@ -89,9 +89,9 @@ def test_centre_and_radius(path: list[Step]) -> None:
 
 @settings(deadline=None)
 @given(steps, st.booleans())
-def test_numbered_and_bare(path: list[Step], millimetres: bool) -> None:
-    bare = program(path, millimetres=millimetres)
-    same(moves(bare), moves(program(path, millimetres=millimetres, numbered=True)))
+def test_numbered_and_bare(path: list[Step], millimeters: bool) -> None:
+    bare = program(path, millimeters=millimeters)
+    same(moves(bare), moves(program(path, millimeters=millimeters, numbered=True)))
 
 
 @settings(deadline=None)
@@ -125,11 +125,11 @@ def test_line_ends_say_nothing(path: list[Step]) -> None:
 def test_compensation_in_all_forms(path: list[Step], incremental: bool) -> None:
     """Units and distance mode say nothing about the compensated path either, refused or not."""
 
-    def compensated(millimetres: bool) -> str:
-        lines = program(path, millimetres=millimetres, incremental=incremental).splitlines()
+    def compensated(millimeters: bool) -> str:
+        lines = program(path, millimeters=millimeters, incremental=incremental).splitlines()
         entry = [
-            f"G90 G0 X{number(-9000, millimetres)} Y{number(-9000, millimetres)}",
-            f"G42 D1 G1 X{number(-5000, millimetres)} Y{number(-8000, millimetres)}",
+            f"G90 G0 X{number(-9000, millimeters)} Y{number(-9000, millimeters)}",
+            f"G42 D1 G1 X{number(-5000, millimeters)} Y{number(-8000, millimeters)}",
             lines[2],
         ]
         return "\n".join([*lines[:2], *entry, *lines[3:]]) + "\n"

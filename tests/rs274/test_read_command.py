@@ -243,12 +243,12 @@ def test_the_pieces_are_the_whole() -> None:
 def test_units_asked_for_change_every_length() -> None:
     control = Control(offsets={2: Offset(60.0, 10.0)}, units="mm")
     reading = read(PROGRAM, control)
-    inches, millimetres = as_json(reading, control, "in"), as_json(reading, control, "mm")
-    for one, other in zip(inches["moves"], millimetres["moves"], strict=True):
+    inches, millimeters = as_json(reading, control, "in"), as_json(reading, control, "mm")
+    for one, other in zip(inches["moves"], millimeters["moves"], strict=True):
         assert one["to"] == pytest.approx([value / 25.4 for value in other["to"]])
         assert one["seconds"] == other["seconds"]
-    assert inches["end"]["position"] == pytest.approx([value / 25.4 for value in millimetres["end"]["position"]])
-    assert inches["parameters"] == millimetres["parameters"]
+    assert inches["end"]["position"] == pytest.approx([value / 25.4 for value in millimeters["end"]["position"]])
+    assert inches["parameters"] == millimeters["parameters"]
 
 
 def test_the_summary_adds_up() -> None:

@@ -21,7 +21,7 @@ def test_the_list_names_every_entry_with_its_source() -> None:
             assert "common practice" in line or "from memory" in line
 
 
-def test_the_list_in_millimetres_has_no_inches() -> None:
+def test_the_list_in_millimeters_has_no_inches() -> None:
     shown = CliRunner().invoke(main, ["shop", "--units", "mm"]).output
     assert "12.7" in next(line for line in shown.splitlines() if "end-mill-1/2in-hss" in line)
 

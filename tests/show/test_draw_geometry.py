@@ -99,7 +99,7 @@ def test_a_ray_meets_the_metal_that_the_steps_leave() -> None:
 @pytest.mark.parametrize(
     ("nominal", "plus", "minus", "units", "shown"),
     [
-        # ASME Y14.5: no zero before the point in inches; ISO 129-1: no zeros at the end in millimetres (from memory)
+        # ASME Y14.5: no zero before the point in inches; ISO 129-1: no zeros at the end in millimeters (from memory)
         (0.35 * 25.4, 0.005 * 25.4, 0.005 * 25.4, "in", ".350 ±.005"),
         (2.0 * 25.4, 0.002 * 25.4, 0.001 * 25.4, "in", "2.000 +.002/−.001"),
         (48.0, 0.0, 0.05, "mm", "48 +0/−0.05"),

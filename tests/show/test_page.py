@@ -225,7 +225,7 @@ def test_after_something_was_struck_the_part_is_not_measured_and_what_was_struck
     # after a crash the job ends at the machine: nobody takes sizes of such a part (common practice)
     one = made(example("fence-stop").setup.job, slips=("parallels-one-size-low", "last-pass-skipped"))
     struck, plain = one.page.split('<article class="slip-card"')[1:]
-    assert "Struck first (step 4, line " in struck
+    assert "First collision (step 4, line " in struck
     assert struck.count("<td>not measured</td>") == len(one.proof.dimensions)
     assert "not measured" not in plain.split("</article>")[0]
 

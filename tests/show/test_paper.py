@@ -188,7 +188,7 @@ def test_inch_jobs_print_on_letter_and_metric_jobs_on_a4(
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_one_family_of_type_and_no_capital_under_two_and_a_half_millimetres(name: str, tmp_path: Path) -> None:
+def test_one_family_of_type_and_no_capital_under_two_and_a_half_millimeters(name: str, tmp_path: Path) -> None:
     """ISO 3098-1: 2.5 mm is the height of the smallest lettering on a drawing (from memory). The share of a capital in
     the type's size is the font file's own (OS/2 table)."""
     _, pdf = example(name)
@@ -313,7 +313,7 @@ def test_a_card_is_a_page_or_two_for_a_set_up(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", MOST_SHEETS)
-def test_every_row_of_a_card_is_lettered_three_and_a_half_millimetres_high(name: str, tmp_path: Path) -> None:
+def test_every_row_of_a_card_is_lettered_three_and_a_half_millimeters_high(name: str, tmp_path: Path) -> None:
     """ISO 3098-1 has 2.5 and 3.5 mm (from memory); what is read at arm's length is the larger."""
     file = tmp_path / "card.pdf"
     file.write_bytes(both_papers(name)[2])

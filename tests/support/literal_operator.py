@@ -328,7 +328,7 @@ HANDLERS = [
         rf"(?: (?P<past>{PAST}) past, then back (?P<back>{WAYS}))? to (?:(?P<axis>X|Y) (?P<value>-?\d*\.?\d+)|{DIAL})",
         "wind",
     ),
-    (rf"(?P<verb>Raise|Lower) the knee (?:(?P<past>{PAST}) past the figure, then raise it )?to {DIAL}", "knee"),
+    (rf"(?P<verb>Raise|Lower) the knee (?:(?P<past>{PAST}) past the setting, then raise it )?to {DIAL}", "knee"),
     (
         r"Set the spindle|Coolant o|Mist o|Drip|Cut dry|Tapping oil|Brush|Break|Measure|Take the (?:block|paper) away",
         "nothing",

@@ -12,7 +12,8 @@ import shapely
 from handwheel.path.arc import Arc
 from handwheel.path.chain import Chain, straight
 from handwheel.path.line import XY, Line
-from handwheel.path.outline import Outline, rectangle, stadium
+from handwheel.path.outline import Outline, circle, rectangle
+from handwheel.tolerances import CONTACT
 
 
 def rounded(corners: list[XY], radii: list[float]) -> Outline:
@@ -121,3 +122,13 @@ def _chords(chain: Chain, sag: float) -> np.ndarray:
         else:
             points.append(np.array([piece.end]))
     return np.concatenate(points)
+
+
+def stadium(a: XY, b: XY, width: float) -> Outline:
+    """A slot with round ends about two points."""
+    if math.dist(a, b) <= CONTACT:
+        return circle(a, width)
+    middle, r = Line(a, b), width / 2
+    right, left = middle.offset(-r), middle.offset(r)
+    there, back = Arc(b, right.end, left.end, math.pi), Arc(a, left.start, right.start, math.pi)
+    return Outline((right, there, Line(left.end, left.start), back))

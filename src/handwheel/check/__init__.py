@@ -28,8 +28,8 @@ from handwheel.check import (
     work,
 )
 from handwheel.check import dimensions as _dimensions
-from handwheel.check.dimensions import Gauged
 from handwheel.check.finding import LEVELS, Finding, Level, in_order, level_of
+from handwheel.check.gauged import Gauged
 from handwheel.check.inspection import Inspection
 from handwheel.check.power import power as spindle_power
 from handwheel.tolerances import NEAR

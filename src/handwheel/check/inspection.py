@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.dimensions import Gauged, gauged
 from handwheel.check.finding import Finding, Point, level_of
+from handwheel.check.gauged import Gauged, gauged
 from handwheel.check.nearest import Nearest, nearest
 from handwheel.check.standing import Standing, standing
 from handwheel.check.thin import rubbed, struck
@@ -45,7 +45,7 @@ class Inspection:
     offsets : what the control holds, by slot
     part : the stock and its cut
     notes, events, error, called : of the program's reader; empty, or ``None``, by hand
-    intended : the solids that ought to be gone at the end; empty where the job plans nothing
+    intended : the solids that should be gone at the end; empty where the job plans nothing
     elsewhere : those that the part's other set-ups are meant to take
     is_last : whether the part is finished after this set-up, so that its sizes are judged
     travel : where the *nose* may stand; ``None`` where it is not checked

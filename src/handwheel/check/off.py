@@ -1,4 +1,4 @@
-"""What is left on rays, held against what ought to be: the stock without the solids that ought to be gone."""
+"""What is left on rays, held against what should be: the stock without the solids that should be gone."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class Off:
 def off(
     part: Part, rays: Rays, solids: tuple[Meant, ...], through: Floats | None = None, slack: float = 0.0
 ) -> tuple[Off, Off]:
-    """What is missing on each ray, and what is there and ought not to be; with ``through``, only at that coordinate.
+    """What is missing on each ray, and what is there and should not be; with ``through``, only at that coordinate.
 
     A bore or a prism may be wider or narrower by ``slack``, mm: along its wall a ray passes the whole of it or nothing.
     """

@@ -8,7 +8,7 @@ from typing import Final
 from handwheel.check.finding import Finding, level_of
 from handwheel.check.inspection import Inspection
 
-UNITS: Final = {"G20": ("in", "inches"), "G21": ("mm", "millimetres")}
+UNITS: Final = {"G20": ("in", "inches"), "G21": ("mm", "millimeters")}
 
 
 def findings(inspection: Inspection) -> Iterator[Finding]:

@@ -1,9 +1,9 @@
 """Is the part anywhere cut too deep, or left uncut?
 
-Upright rays tell: on each, what is left is held against what ought to be. Where they stand is told in
+Upright rays tell: on each, what is left is held against what should be. Where they stand is told in
 :mod:`handwheel.check.upright_grid`.
 
-What ought to be is the stock without the solids of the operations. A cutter with a corner radius leaves a fillet at the
+What should be is the stock without the solids of the operations. A cutter with a corner radius leaves a fillet at the
 foot of a wall: as high as its corner is there, it is part of what may be left, not uncut work.
 """
 
@@ -144,7 +144,7 @@ def _sentence(inspection: Inspection, what: str, found: list[Place]) -> str:
 def _area(inspection: Inspection, area: float) -> str:
     if inspection.job.units == "in":
         return f"{area / MM_PER_INCH**2:.2f} square inches"
-    return f"{area:.0f} square millimetres"
+    return f"{area:.0f} square millimeters"
 
 
 def _first_to_gouge(

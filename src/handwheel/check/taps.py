@@ -194,7 +194,7 @@ def _in_step(inspection: Inspection, tool: Tool, places: list[_Place]) -> Iterat
     if moves.at_rapid[first]:
         told = f"tap {tool.number} is moved at rapid in its thread, which tears it out"
     elif spindle[first] == Spindle.OFF or not rpm[first] > 0.0:
-        told = f"tap {tool.number} is fed while the spindle stands still: it breaks"
+        told = f"tap {tool.number} is fed with the spindle off: it breaks"
     elif spindle[first] != (Spindle.CW if tip.end[first, 2] < tip.start[first, 2] else Spindle.CCW):
         told = f"tap {tool.number} turns the wrong way round for a right-hand thread"
     else:

@@ -39,7 +39,7 @@ def upright_grid(part: Part, solids: tuple[Meant, ...], tolerance: float) -> tup
     Parameters
     ----------
     part : the stock and its cut
-    solids : what ought to be gone
+    solids : what should be gone
     tolerance : by which a face may be off, mm
     """
     faces = [

@@ -16,7 +16,8 @@ from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays
 from handwheel.path.arc import Arc
 from handwheel.path.meant import Bore, Floats, Meant
-from handwheel.path.prism import Prism, full_circle
+from handwheel.path.outline import circle
+from handwheel.path.prism import Prism
 from handwheel.tolerances import CONTACT
 
 SPACING: Final = 1.0 / 96.0
@@ -32,7 +33,7 @@ def beside_walls(part: Part, solids: tuple[Meant, ...], allowed: float, *, spare
     Parameters
     ----------
     part : the stock and its cut
-    solids : what ought to be gone; ``cusp`` is allowed for where something is ``spare``
+    solids : what should be gone; ``cusp`` is allowed for where something is ``spare``
     allowed : by how much a wall may be off, mm
     spare : whether what is left is asked for, or what is missing
     """
@@ -67,7 +68,7 @@ def _wall(one: Meant, part: Part, *, spare: bool) -> tuple[Floats, Floats, Float
     left there: (n, 2), (n, 2), (n,)."""
     solid = one.solid
     if isinstance(solid, Bore) and solid.axis == 2 and abs(solid.full - solid.open) > CONTACT:
-        solid = Prism(2, (full_circle(solid.centre, solid.radius),), solid.full, solid.open)
+        solid = Prism(2, (circle(solid.centre, 2.0 * solid.radius).pieces,), solid.full, solid.open)
     if not isinstance(solid, Prism) or solid.axis != 2 or solid.draft:
         return None
     spacing = SPACING * max(part.stock.size[0], part.stock.size[1])

@@ -1,4 +1,4 @@
-"""What meets the work that ought not to: rapids, shank, holder, too little flute, a cutter that cannot plunge, a
+"""What meets the work that should not: rapids, shank, holder, too little flute, a cutter that cannot plunge, a
 spindle that does not turn."""
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     for tool, rows, deep in _by_tool(inspection, _plunges(inspection), met.core):
         yield inspection.finding(
             "plunge-not-centre-cutting",
-            f"tool {tool} goes straight down into the work by {deep}, but it does not cut over its centre; "
+            f"tool {tool} goes straight down into the work by {deep}, but it does not cut over its center; "
             "go down beside the work or ramp in",
             rows,
         )
@@ -98,7 +98,7 @@ def _spindle(inspection: Inspection, cuts: NDArray[np.bool_]) -> Iterator[Findin
     backwards = ~stopped & (spindle == Spindle.CCW) & ~np.isin(inspection.tool_number, taps)
     for tool, rows, deep in _by_tool(inspection, cuts & stopped, depth):
         yield inspection.finding(
-            "spindle-stopped", f"tool {tool} is fed {deep} deep into the work while the spindle stands still", rows
+            "spindle-stopped", f"tool {tool} is fed {deep} deep into the work with the spindle off", rows
         )
     for tool, rows, deep in _by_tool(inspection, cuts & backwards, depth):
         yield inspection.finding(

@@ -99,7 +99,7 @@ def _lists(held: Shop, units: Units | None) -> Iterator[str]:
         cutter,
         (_cutter(name, one.tool(1), one.source, units) for name, one in held.cutter.items()),
     )
-    gauge = ("name", "uncertainty (k = 2) in inches", "in millimetres", "source")
+    gauge = ("name", "uncertainty (k = 2) in inches", "in millimeters", "source")
     yield _table("GAUGES", gauge, (_gauge(name, one) for name, one in held.gauge.items()))
 
     thread = ("name", "series", "in or mm", "diameter", "pitch", "minor", "tap drill", "% of thread", "source")

@@ -52,7 +52,7 @@ class Start(Act):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop(Act):
-    """Stop the spindle and wait until it stands."""
+    """Stop the spindle and wait until it has stopped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,7 +90,7 @@ def standing(setup: Setup, scales: Scales) -> Iterator[Fact]:
     job, length = setup.job, scales.length
     number = f"{job.part_number}, " if job.part_number else ""
     units = "inches" if job.units == "in" else "mm"
-    yield Fact("Part", f"{number}{job.material_name}, sizes in {units}")
+    yield Fact("Part", f"{number}{job.material.description}, sizes in {units}")
     yield Fact("Work", f"{' x '.join(length(one) for one in setup.raw.size)} (along the jaws x across x high)")
     air = "" if setup.air is None else f"; lowest cut {length(setup.air)} above the jaws"
     held = f"parallels {length(setup.parallel_height)}, grip {length(setup.grip)}"
@@ -100,7 +100,7 @@ def standing(setup: Setup, scales: Scales) -> Iterator[Fact]:
 def _reading(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Fact]:
     """Zero, and how the rows are read."""
     zero = f"finished {setup.zero.x}, {setup.zero.y}, {setup.zero.z}"
-    shows = "X and Y on the readout: the spindle's centre" if setup.job.by_hand.readout_step else "dials alone"
+    shows = "X and Y on the readout: the spindle's center" if setup.job.by_hand.readout_step else "dials alone"
     yield Fact("Zero", f"{zero}; {shows}")
     if not plan.steps:
         return

@@ -23,14 +23,14 @@ class Cutting:
 
 
 _OIL: Final = "drip cutting oil from a can where the cutter leaves the work, the hand well away"
-_DRY: Final = "cut dry; keep the chips away with a brush once the spindle stands"
+_DRY: Final = "cut dry; keep the chips away with a brush once the spindle has stopped"
 
 CUTTING: Final[Mapping[str, Cutting]] = {
     "aluminium": Cutting(
-        "bright, short curls", _OIL, "smeared metal on the teeth: stop, pick it off the standing cutter, more oil"
+        "bright, short curls", _OIL, "smeared metal on the teeth: stop, pick it off the stopped cutter, more oil"
     ),
     "stainless": Cutting("tight curls, hot", _OIL, "squealing means rubbing: keep the feed up, never dwell"),
-    "steel": Cutting("short curls, at most straw coloured", _OIL, "dark blue chips or a blue edge: too fast"),
+    "steel": Cutting("short curls, at most straw colored", _OIL, "dark blue chips or a blue edge: too fast"),
     "brass": Cutting("fine needles that fly far", _DRY, "a grab at the start: the tooth bites too much"),
     "cast": Cutting("grey crumbs and dust", _DRY, "a hiss and a bright edge mean a dull cutter"),
     "acetal": Cutting("soft white ribbons", _DRY, "melted edges mean too fast or a dull cutter"),
@@ -42,7 +42,7 @@ _CRACKS: Final = "cut dry rather than in a broken stream: hot carbide that is co
 
 CARBIDE: Final[Mapping[str, Cutting]] = {
     "stainless": Cutting(
-        "tight curls, straw coloured to blue",
+        "tight curls, straw colored to blue",
         _DRY,
         "squealing means rubbing: keep the feed up, never dwell",
         _UNBROKEN,

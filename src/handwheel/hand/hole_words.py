@@ -42,7 +42,7 @@ def hole_sentence(action: Action, done: Done, scales: Scales) -> str:
 
 
 def _lever(action: Lever, scales: Scales) -> str:
-    feed = f"{scales.length(action.feed_mm_min)} a minute"
+    feed = f"{scales.length(action.feed_mm_min)} {scales.job.units}/min"
     if not action.to_stop:
         return (
             f"FEED the quill down {scales.length(action.down)} by its lever, {feed}; let it up and brush the chips off."

@@ -22,7 +22,7 @@ Point2 = tuple[float, float]
 
 
 class Operator:
-    """Works on the mill as it ought to be; ``actions`` collects what was done.
+    """Works on the mill as it should be; ``actions`` collects what was done.
 
     ``level`` is the Z of the cut that the knee stands at (``None``: lowered clear of the work); ``ends`` the way in
     which each slide's settings end on its dial: as at its touch-off, raising for the knee.

@@ -37,8 +37,8 @@ def end_of_route(setup: Setup, plan: Plan, scales: Scales, execution: Execution)
     if again:
         yield Row(
             "Vise shut",
-            "measure once more before the vise is opened. e is what is still to come off; where too much is off "
-            "nothing helps: say so. A step done again begins with the spindle started and the knee at its figure.",
+            "measure once more before the vise is opened. e is what is still to come off; undersize: stop and tell "
+            "the instructor. A step done again begins with the spindle started and the knee at its setting.",
         )
     for size, step in again:
         limits = f"{scales.length(size.lower)} to {scales.length(size.upper)}"

@@ -68,7 +68,7 @@ class Scales:
         return f"{facts.per_turn / facts.graduation:.6g}"
 
     def about(self, length: float) -> str:
-        """A size that is judged by eye: two decimals in inches, one in millimetres, and no noughts at the end."""
+        """A size that is judged by eye: two decimals in inches, one in millimeters, and no noughts at the end."""
         return shop_number(length, self.job.units, 2 if self.job.units == "in" else 1).rstrip("0").rstrip(".")
 
     def _decimals(self, step: float) -> int:

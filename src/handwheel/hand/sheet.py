@@ -21,7 +21,7 @@ from handwheel.setup import Setup, touches
 
 CAUTIONS = (
     "Safety glasses on; sleeves, hair and rings out of the way; no gloves at a turning spindle.",
-    "The spindle stands still before a hand, a brush or a gauge goes near the cutter.",
+    "The spindle is stopped before a hand, a brush or a gauge goes near the cutter.",
     "Figures on paper do not make a set-up safe. Guards, the lab's rules and a qualified instructor come first; "
     "local codes stand above this sheet.",
     "The figures are those of this set-up alone. Anything that differs at the machine: stop and ask.",
@@ -88,10 +88,10 @@ def sheet_parts(setup: Setup, plan: Plan, actions: Sequence[Action]) -> SheetPar
 
 
 def _head(setup: Setup, scales: Scales, seconds: dict[int, float]) -> Iterator[Entry]:
-    units = "inches" if setup.job.units == "in" else "millimetres"
+    units = "inches" if setup.job.units == "in" else "millimeters"
     if setup.job.part_number:
         yield Row("Part", setup.job.part_number)
-    yield Row("Material", f"{setup.job.material_name}; all sizes in {units}")
+    yield Row("Material", f"{setup.job.material.description}; all sizes in {units}")
     if setup.job.notes:
         yield Row("Notes", setup.job.notes)
     yield Row("Mill", _mill(scales))
@@ -108,7 +108,7 @@ def _mill(scales: Scales) -> str:
         facts = slide_of(scales.job.by_hand, slide)
         dial = (
             f"one turn {scales.whole(facts.per_turn)}, one line {scales.whole(facts.graduation)}, "
-            f"{scales.lines_a_turn(slide)} lines a turn{'' if step else f', play {scales.whole(facts.backlash)}'}"
+            f"{scales.lines_a_turn(slide)} lines a turn{'' if step else f', backlash {scales.whole(facts.backlash)}'}"
         )
         names.setdefault(dial, []).append(SLIDES[slide].name)
     readout = f"readout of table and saddle in steps of {scales.whole(step)}" if step else "no readout"
@@ -128,20 +128,22 @@ def _how_to_read(setup: Setup, scales: Scales) -> Iterator[Entry]:
     if setup.job.by_hand.readout_step:
         yield Row(
             "Readout",
-            "X and Y say where the spindle's centre is over the work. The readout sees the slide and decides; the dial "
-            "is its witness and may differ by the play of the screw.",
+            "X and Y say where the spindle's center is over the work. The readout sees the slide and decides; the dial "
+            "is its witness and may differ by the backlash.",
         )
     else:
         x, y, _ = touches(setup, 0.0)
         yield Row(
             "No readout",
             f"Every setting of a slide ends in the same direction as its touch-off: the table {to_face(x.face)}, the "
-            f"saddle {to_face(y.face)}. Coming the other way, go past the figure as far as the line says and come "
+            f"saddle {to_face(y.face)}. Coming the other way, go past the setting as far as the line says and come "
             "back: only so does one zero serve both sides of the work. A FEED never comes back: the other way, it "
-            "has the play of the screw in its figure.",
+            "has the backlash in its setting.",
         )
     back = turns_past(scales, "knee")
-    yield Row("Knee", f"Every depth is set raising. Past the figure? Lower {back} and come up again. Then lock.")
+    yield Row(
+        "Knee", f"Set every depth with the knee coming up. If you overshoot, lower {back} and come up again. Then lock."
+    )
     yield Row("Feed", "Only lines with FEED cut, one way and never back. All other winding is clear of the work.")
 
 

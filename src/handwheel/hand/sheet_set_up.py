@@ -109,7 +109,7 @@ def _stick_out(setup: Setup, scales: Scales) -> Iterator[Entry]:
     yield Row(
         "Stick-out",
         f"parallels {length(setup.parallel_height)} + work {length(high)} - jaws "
-        f"{length(setup.vise.jaw_height)} = {length(setup.stick_out)} stands above the jaws",
+        f"{length(setup.vise.jaw_height)} = {length(setup.stick_out)} above the jaws",
     )
     yield Row("Grip", f"work {length(high)} - {length(setup.stick_out)} = {length(high - setup.stick_out)} is held")
     if setup.grip < high - setup.stick_out - CONTACT:
@@ -145,7 +145,7 @@ def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     probes = touches(setup, plan.tools[0].diameter)
     state = "raw " if all(touch.is_raw for touch in probes) or not setup.before else ""
     yield Subheading(f"Touch off the {state}work (step 1, tool {plan.tools[0].number})")
-    rows: list[Cells] = [(f"{state}face", "stands at", "touched with", "radius", "between", "spindle's centre, tip at")]
+    rows: list[Cells] = [(f"{state}face", "stands at", "touched with", "radius", "between", "spindle's center, tip at")]
     for axis, touch in zip("xyz", probes, strict=True):
         probe = getattr(setup.touch_off, axis)
         diameter = probe.diameter or plan.tools[0].diameter
@@ -165,12 +165,12 @@ def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
 
 
 def _by_side(setup: Setup, scales: Scales) -> Iterator[Entry]:
-    """Where the spindle's centre stands when a cutter just touches the side that it finishes."""
+    """Where the spindle's center stands when a cutter just touches the side that it finishes."""
     sides = [operation for operation in setup.operations if isinstance(operation, SideMilling)]
     if not sides:
         return
     yield Subheading("Readings with a cutter at the finished sides")
-    rows: list[Cells] = [("side", "cutter", "radius R", "finished at", "spindle's centre at")]
+    rows: list[Cells] = [("side", "cutter", "radius R", "finished at", "spindle's center at")]
     for side in sides:
         tool = setup.job.tool(side.tool)
         axis = "X" if side.edge.axis == 0 else "Y"

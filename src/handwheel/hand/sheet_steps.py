@@ -95,7 +95,7 @@ class StepSheet:
         """Of a step that loads or measures: what runs at a touch, and that it stands for a hand."""
         speeds = [one.after.rpm for one in done if isinstance(one.action, Start)]
         running = " and ".join(dict.fromkeys(f"{rpm:g} rev/min" for rpm in speeds))
-        return f"{running} to touch off; the spindle stands for all else" if running else "the spindle stands"
+        return f"{running} to touch off; spindle off for all else" if running else "spindle off"
 
     def _lock_uncut(self, done: Sequence[Done]) -> str:
         locked = [facts.name for slide, facts in SLIDES.items() if done[-1].after.screws[slide].locked]
@@ -127,7 +127,7 @@ class StepSheet:
             if isinstance(stroke, SideStroke):
                 where = f"{stroke.cutting}; cutter {SIDES[stroke.edge]} the work, passes {cutter}"
             elif stroke.purpose == "round":
-                where = f"round the edge, {stroke.cutting}; cutter sets out {cutter}"
+                where = f"round the edge, {stroke.cutting}; the first pass goes {cutter}"
             elif isinstance(stroke, Skim):
                 where = f"row, {stroke.cutting}; cutter passes {cutter}"
             else:
@@ -150,7 +150,7 @@ class StepSheet:
     def _hazard(self, step: Step) -> str:
         if step.cutting == "climb":
             return (
-                f"{step.hazard} Climb cut: the cutter pulls the work along by the play of the screw; "
+                f"{step.hazard} Climb cut: the cutter pulls the work along by the backlash; "
                 "drag the lock of the feeding slide, light cut, steady hand."
             )
         return step.hazard

@@ -23,7 +23,7 @@ HAND_AND_SHANK = {"in": 101.6, "mm": 100.0}
 practice; the length from memory)."""
 
 BY_EYE = {"in": 6.35, "mm": 5.0}
-"""What is judged by eye is told to a quarter of an inch or to five millimetres, and rather too far off (common
+"""What is judged by eye is told to a quarter of an inch or to five millimeters, and rather too far off (common
 practice)."""
 
 NEW_LENGTH = "this cutter has its own length: Z is found anew; X and Y stay, they are the spindle's"
@@ -52,7 +52,7 @@ def between(probe: Probe) -> float:
 
 
 def set_side(operator: Operator, slide: CrossSlide, coordinate: float, cutter: Face, why: str) -> None:
-    """Give a slide's scales the value at which the spindle's centre stands; the dial is the readout's witness."""
+    """Give a slide's scales the value at which the spindle's center stands; the dial is the readout's witness."""
     if operator.mill.readout_step:
         operator.do(Preset, slide=slide, reads=operator.preset_for(coordinate), cutter=cutter, why=why)
         why = ""
@@ -123,7 +123,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     else:
         operator.do(Bring, slide="knee", face=Face.TOP, off=-dip)
     operator.do(Touch, slide=slide, face=touch.face, with_=probe.with_, between=between(probe))
-    why = f"the spindle's centre stands here when the {'raw ' if touch.is_raw else ''}{touch.face} is touched"
+    why = f"the spindle's center stands here when the {'raw ' if touch.is_raw else ''}{touch.face} is touched"
     set_side(operator, slide, touch.spindle_at, touch.face, why)
     operator.wind(slide, touch.spindle_at - inwards * 2 * operator.gap)
     _take_away(operator, probe)

@@ -19,8 +19,9 @@ from handwheel.path.stairs import led
 from handwheel.plan import Inner, Plunge, Step
 from handwheel.tolerances import CONTACT
 
-ROUGH: Final = 4.0
-"""So many times as much may stay before the last cut."""
+ROUGH: Final = 0.1
+"""Of the cutter's diameter: what may stay in a round corner before the last cut; finer settings only take time (common
+practice)."""
 
 SLIDE: Final[tuple[CrossSlide, CrossSlide]] = ("x", "y")
 
@@ -42,7 +43,7 @@ def mill_within(operator: Operator, step: Step, stroke: Inner) -> None:
             axis = SLIDES[slide].axis
             operator.feed_within(slide, path[0].start[axis], step.speeds.feed_mm_min, way, lock=True)
     to_size = stroke.purpose == "finish"
-    cusp = (stroke.cusp or CUSP[operator.job.units]) * (1.0 if to_size else ROUGH)
+    cusp = (stroke.cusp or CUSP[operator.job.units]) if to_size else ROUGH * step.tool.diameter
     wall = Outline(stroke.chain) if to_size and stroke.side is not Side.OFF and _is_closed(stroke.chain) else None
     for one in led(path, _aside(stroke), stroke.rim or radius, cusp, wall):
         leaves = one.leaving if to_size else 0

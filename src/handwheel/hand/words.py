@@ -77,7 +77,7 @@ def _(action: Start, done: Done, scales: Scales) -> str:
 @_sentence.register
 def _(action: Stop, done: Done, scales: Scales) -> str:
     del action, done, scales
-    return "Stop the spindle; wait until it stands."
+    return "Stop the spindle; wait until it has stopped."
 
 
 @_sentence.register
@@ -101,7 +101,7 @@ def _(action: Wind, done: Done, scales: Scales) -> str:
         return f"Wind the {_to_figure(action, done, scales)}."
     figure = scales.dial("knee", action.to) + _where_it_stands(action, done, scales)
     if _goes_past(action, done, scales):
-        return f"Lower the knee {turns_past(scales, 'knee')} past the figure, then raise it to {figure}."
+        return f"Lower the knee {turns_past(scales, 'knee')} past the setting, then raise it to {figure}."
     return f"{'Raise' if _counts_up(done) else 'Lower'} the knee to {figure}."
 
 
@@ -191,7 +191,7 @@ def _(action: Deburr, done: Done, scales: Scales) -> str:
 def _(action: Measure, done: Done, scales: Scales) -> str:
     del done
     size = action.size
-    return f"Measure {size.dimension} with the {size.gauge}; it ought to read {scales.length(size.wanted)} now."
+    return f"Measure {size.dimension} with the {size.gauge}; it should read {scales.length(size.wanted)} now."
 
 
 def to_face(face: Face) -> str:

@@ -54,7 +54,7 @@ LENGTHS: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
         "backlash left, by program": (0.0001, 0.002),
     }
 )
-"""Plus and minus so much, in inches and in millimetres. Source: common practice."""
+"""Plus and minus so much, in inches and in millimeters. Source: common practice."""
 
 NUMBERS: Final[Mapping[str, float]] = MappingProxyType(
     {

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar, Final, Literal
 
 from pydantic import Field, StrictBool, model_validator
 
-from handwheel.job.operation import CUSP, Fault, Operation
+from handwheel.job.operation import Fault, Operation
 from handwheel.job.shape import Shape, ShapeError
 from handwheel.job.shaped import least_corner
 from handwheel.job.side_milling import Edge
@@ -18,8 +18,8 @@ from handwheel.motion.tables import Tool
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
 from handwheel.path.meant import Meant
-from handwheel.path.outline import Outline
-from handwheel.path.prism import Prism, rectangle
+from handwheel.path.outline import Outline, rectangle
+from handwheel.path.prism import Prism
 from handwheel.shop.quantities import PositiveLength, key_error
 from handwheel.tolerances import CONTACT
 
@@ -28,6 +28,10 @@ FAR: Final = 1000.0
 
 BELOW: Final = {"in": 0.508, "mm": 0.5}
 """The cutter's tip goes so far below the chamfer, where its cone is past its tip (common practice)."""
+
+
+CUSP_SHARE: Final = 0.25
+"""Of the leg (common practice)."""
 
 
 class Chamfer(Operation):
@@ -83,12 +87,17 @@ class Chamfer(Operation):
                     "round the corner more, or take a chamfer mill with a smaller tip",
                 )
 
+    @property
+    def cusp(self) -> float:
+        """What may stay of it between two settings by hand, for the file, mm: it breaks an edge and fits nothing."""
+        return self.size * CUSP_SHARE
+
     def drop(self, tool: Tool) -> float:
         """How far down the wall the chamfer goes, mm."""
         return self.size / slope(tool)
 
     def off(self, work: Work, tool: Tool) -> float:
-        """How far the cutter's centre runs off the wall, mm: where the chamfer ends down the wall the cone touches
+        """How far the cutter's center runs off the wall, mm: where the chamfer ends down the wall the cone touches
         it."""
         return tool.tip_diameter / 2 + BELOW[work.units] * slope(tool)
 
@@ -111,8 +120,8 @@ class Chamfer(Operation):
         base, draft = top - self.drop(tool), slope(tool)
         outline = self.outline(work)
         if outline is not None:
-            around = () if self.within else (rectangle((-FAR, -FAR), (FAR, FAR)),)
-            return (Meant(Prism(2, (*around, outline.pieces), base, top, draft), 0.0, self.name, CUSP[work.units]),)
+            around = () if self.within else (rectangle((-FAR, -FAR), (FAR, FAR)).pieces,)
+            return (Meant(Prism(2, (*around, outline.pieces), base, top, draft), 0.0, self.name, self.cusp),)
         low, high = work.finished.low, work.finished.high
         beside = {
             "front": ((-FAR, -FAR), (FAR, low[1])),
@@ -121,7 +130,7 @@ class Chamfer(Operation):
             "right": ((high[0], -FAR), (FAR, FAR)),
         }
         return tuple(
-            Meant(Prism(2, (rectangle(*beside[edge]),), base, top, draft), 0.0, self.name) for edge in self.edges
+            Meant(Prism(2, (rectangle(*beside[edge]).pieces,), base, top, draft), 0.0, self.name) for edge in self.edges
         )
 
     def lowest(self, work: Work, tool: Tool) -> float:

@@ -25,7 +25,7 @@ LARGEST_FILE: Final = 100_000_000
 MOST_PIECES: Final = 20_000
 """Lines and arcs of one outline."""
 
-MILLIMETRES: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 9: 0.0254, 10: 914.4, 13: 0.001, 14: 100.0}
+MILLIMETERS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 9: 0.0254, 10: 914.4, 13: 0.001, 14: 100.0}
 """Of one unit of the drawing by its header's $INSUNITS: inch, foot, mm, cm, m, thousandth of an inch, yard, micrometre,
 dm (DXF reference, from memory)."""
 
@@ -252,9 +252,9 @@ def _scale(drawing: Drawing, file: Path) -> float:
     units = int(drawing.header.get("$INSUNITS", 0)) if "$INSUNITS" in drawing.header else 0
     if units == 0:
         raise DrawingError("dxf", f"{file.name} does not say its units", wanted)
-    if units not in MILLIMETRES:
+    if units not in MILLIMETERS:
         raise DrawingError("dxf", f"{file.name} is in units that no shop uses ($INSUNITS {units})", wanted)
-    return MILLIMETRES[units]
+    return MILLIMETERS[units]
 
 
 def _bulged(start: XY, end: XY, bulge: float) -> Piece:

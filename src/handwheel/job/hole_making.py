@@ -13,7 +13,8 @@ from handwheel.job.operation import DepthOfCut, Fault, Name, Operation
 from handwheel.job.work import Work
 from handwheel.motion.tables import Shape, Tool
 from handwheel.path.meant import Bore, Meant
-from handwheel.path.prism import Prism, full_circle
+from handwheel.path.outline import circle
+from handwheel.path.prism import Prism
 from handwheel.shop.quantities import Length, PositiveLength, Seconds, key_error
 from handwheel.tolerances import CONTACT
 
@@ -120,7 +121,7 @@ class Coned(HoleMaking):
             for at in self.points
             for solid in (
                 *((Bore(2, at, self.diameter / 2, opening, surface, surface),) if opening > surface + CONTACT else ()),
-                Prism(2, (full_circle(at, tool.tip_diameter / 2),), tip, surface, _slope(tool)),
+                Prism(2, (circle(at, tool.tip_diameter).pieces,), tip, surface, _slope(tool)),
             )
         )
 

@@ -1,4 +1,4 @@
-"""What the control's offset table holds at the start: what the job says, and else what it ought to be."""
+"""What the control's offset table holds at the start: what the job says, and else what it should be."""
 
 from __future__ import annotations
 

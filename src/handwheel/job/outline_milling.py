@@ -13,7 +13,8 @@ from handwheel.job.work import Work
 from handwheel.motion.tables import Shape as CutterShape
 from handwheel.motion.tables import Tool
 from handwheel.path.meant import Meant
-from handwheel.path.prism import Prism, rectangle
+from handwheel.path.outline import rectangle
+from handwheel.path.prism import Prism
 from handwheel.shop.quantities import LengthOrZero, PositiveLength, by_units
 from handwheel.tolerances import CONTACT
 
@@ -62,7 +63,7 @@ class OutlineMilling(Shaped):
         (left, front), (right, back) = outline.box2
         low = (min(raw.low[0], left) - 1.0, min(raw.low[1], front) - 1.0)
         high = (max(raw.high[0], right) + 1.0, max(raw.high[1], back) + 1.0)
-        prism = Prism(2, (rectangle(low, high), outline.pieces), bottom, top)
+        prism = Prism(2, (rectangle(low, high).pieces, outline.pieces), bottom, top)
         return (Meant(prism, tool.corner_radius, self.name, self.cusp_by_hand(work)),)
 
     def lowest(self, work: Work, tool: Tool) -> float:

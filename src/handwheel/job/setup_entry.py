@@ -32,8 +32,3 @@ class SetupEntry:
     fixed_jaw: Face = Face.BACK
     rod: float | None = None
     origin: System = "G54"
-
-    @property
-    def is_plain(self) -> bool:
-        """Whether the part lies as it is drawn."""
-        return self.up is Face.TOP and self.fixed_jaw is Face.BACK

@@ -10,12 +10,9 @@ from typing import Final
 from handwheel.job.operation import Fault, Operation
 from handwheel.job.shape import Shape, ShapeError
 from handwheel.job.work import Work
-from handwheel.path.arc import Arc
 from handwheel.path.box import Box
-from handwheel.path.line import XY
-from handwheel.path.offset import turn_at_corner
 from handwheel.path.outline import Outline
-from handwheel.tolerances import CONTACT, SMOOTH_CORNER
+from handwheel.tolerances import CONTACT
 from handwheel.units import Units
 
 GRABBED: Final = 1.02
@@ -58,28 +55,9 @@ def reaches_over_jaws(outline: Outline, work: Work) -> bool:
 
 
 def least_corner(outline: Outline, work: Work, *, inside: bool) -> float:
-    """The least radius of a corner that a cutter inside (or outside) the outline finds within the work, mm: 0 for a
-    sharp one, infinite where there is none."""
-    sense = 1.0 if inside else -1.0
-    radius = float("inf")
-    pieces = outline.pieces
-    for index, piece in enumerate(pieces):
-        before = pieces[index - 1]
-        turn = turn_at_corner(before.end_direction, piece.start_direction) * sense
-        if turn > SMOOTH_CORNER and _is_within(piece.start, work):
-            return 0.0
-        if isinstance(piece, Arc) and piece.turn * sense > 0.0 and any(_is_within(at, work) for at in _along(piece)):
-            radius = min(radius, piece.radius)
-    return radius
-
-
-def _along(arc: Arc) -> tuple[XY, XY, XY]:
-    x, y = (a + b for a, b in zip(arc.start, arc.end, strict=True))
-    return arc.start, (x / 2, y / 2), arc.end
-
-
-def _is_within(point: XY, work: Work) -> bool:
-    return all(work.raw.low[k] + CONTACT < point[k] < work.raw.high[k] - CONTACT for k in (0, 1))
+    """The least radius of a corner that a cutter inside (or outside) the outline finds within the work, mm."""
+    low, high = work.raw.low, work.raw.high
+    return outline.least_corner(inside=inside, within=((low[0], low[1]), (high[0], high[1])))
 
 
 def too_sharp(tool_radius: float, corner: float, compensation: str) -> bool:

@@ -105,7 +105,7 @@ class ToolEntry(Cutter):
 
 
 class OffsetEntry(Table):
-    """A slot of the control's offset table, mm; what is left out is what it ought to be."""
+    """A slot of the control's offset table, mm; what is left out is what it should be."""
 
     number: SlotNumber
     length: LengthOrZero | None = None

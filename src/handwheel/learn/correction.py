@@ -240,7 +240,7 @@ def _reason(
         )
         told += [
             f"Was it measured in {names}?"
-            for factor, names in ((MM_PER_INCH, "inches"), (1.0 / MM_PER_INCH, "millimetres"))
+            for factor, names in ((MM_PER_INCH, "inches"), (1.0 / MM_PER_INCH, "millimeters"))
             if math.isclose(last * factor, dimension.nominal, rel_tol=0.05)
         ]
     if not dimension.lower - CONTACT <= last <= dimension.upper + CONTACT and not math.isnan(last):

@@ -8,7 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Final, Literal
 
-from handwheel.check.dimensions import gauged
+from handwheel.check.gauged import gauged
 from handwheel.cut.part import Part
 from handwheel.hand import Action, execute
 from handwheel.hand.actions import Wind

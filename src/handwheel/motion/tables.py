@@ -52,7 +52,7 @@ class Tool:
 
     @property
     def length(self) -> float:
-        """Gauge line to tip, mm: what the length offset ought to be."""
+        """Gauge line to tip, mm: what the length offset should be."""
         return self.reach + self.holder_length
 
     @property

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from handwheel.path.arc import FULL, QUARTER, Arc, quarters
-from handwheel.path.chain import Chain, straight
+from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
 from handwheel.path.offset import Piece
 from handwheel.path.outline import Outline, cut_piece
@@ -47,71 +47,19 @@ class Stair(NamedTuple):
         return self.piece.end
 
 
-@dataclass(frozen=True)
-class Stairs:
-    """``points`` are the settings of the cutter's centre, mm, in order; ``moves`` the lines along X or Y that lead
-    from one to the next."""
-
-    points: tuple[XY, ...]
-    moves: Chain
-
-
-def cusp_outside(radius: float, cutter_radius: float, angle: float) -> float:
-    """How high the cusp is between two settings round an outside corner, mm.
-
-    Parameters
-    ----------
-    radius : of the corner, mm; the centre runs on ρ = radius + cutter_radius
-    angle : Δ between the settings, rad
-
-    Source
-    ------
-    Geometry of two circles of the cutter's radius R: ρ·cos(Δ/2) − √(R² − ρ²·sin²(Δ/2)) − r.
-
-    >>> round(cusp_outside(0.25, 0.25, math.radians(10.0)), 5)
-    0.00192
-    """
-    centre = radius + cutter_radius
-    return centre * math.cos(angle / 2) - _half_width(cutter_radius, centre * math.sin(angle / 2)) - radius
-
-
-def cusp_inside(radius: float, cutter_radius: float, angle: float) -> float:
-    """The same in an inside corner, where the centre runs on ρ = radius − cutter_radius.
-
-    >>> round(cusp_inside(0.5, 0.25, math.radians(10.0)), 5)
-    0.0019
-    """
-    centre = radius - cutter_radius
-    return radius - centre * math.cos(angle / 2) - _half_width(cutter_radius, centre * math.sin(angle / 2))
-
-
-def cusp_along(step: float, cutter_radius: float) -> float:
-    """The same along a straight edge, the settings ``step`` mm apart.
-
-    >>> cusp_along(6.0, 5.0)
-    1.0
-    """
-    return cutter_radius - _half_width(cutter_radius, step / 2)
-
-
-def by_coordinates(
+def stairs_along(
     path: Chain, cutter_radius: float, bound: float, *, work_left: bool, wall: Outline | None = None
-) -> Stairs:
-    """The way of a cutter's centre as settings of X and Y.
+) -> list[Stair]:
+    """The way of a cutter's center stair by stair, each with the stretch of the path that it stands for.
 
     Parameters
     ----------
-    path : lines and arcs of the centre, mm; what is along X or Y stays one move
+    path : lines and arcs of the center, mm; what is along X or Y stays one move
     cutter_radius : mm
     bound : the greatest cusp that may be left for the file, mm
     work_left : whether the work is on the left of the motion
     wall : the finished outline, where the path has inside corners: near these the corner of a stair would cut into the
         next wall, so that settings come nearer to each other there and pass over the last bit of the corner
-
-    Returns
-    -------
-    Stairs
-        Every point of ``points`` is on the path, those of one quadrant of an arc at even angles.
 
     Raises
     ------
@@ -119,25 +67,10 @@ def by_coordinates(
         Where there is no way by X and Y round an inside corner.
 
     >>> quarter = Arc((0.0, 0.0), (10.0, 0.0), (0.0, 10.0), math.pi / 2)
-    >>> stairs = by_coordinates((quarter,), 5.0, 0.4, work_left=True)
-    >>> len(stairs.points), [tuple(round(value, 3) for value in move.end) for move in stairs.moves[:2]]
-    (4, [(10.0, 5.0), (8.66, 5.0)])
+    >>> stairs = stairs_along((quarter,), 5.0, 0.4, work_left=True)
+    >>> len(stairs), [round(value, 6) for value in stairs[0].corner]
+    (3, [10.0, 5.0])
     """
-    steps = stairs_along(path, cutter_radius, bound, work_left=work_left, wall=wall)
-    if not steps:
-        return Stairs((), ())
-    points = [steps[0].start]
-    for step in steps:
-        points += [step.start] if step.start != points[-1] else []
-        points.append(step.end)
-    way = [corner for step in steps for corner in (step.start, step.corner, step.end)]
-    return Stairs(tuple(points), straight(way))
-
-
-def stairs_along(
-    path: Chain, cutter_radius: float, bound: float, *, work_left: bool, wall: Outline | None = None
-) -> list[Stair]:
-    """The same stair by stair, each with the stretch of the path that it stands for."""
     if not bound > 0.0:
         raise ValueError("an arc by coordinates leaves a cusp: its bound is more than zero")
     steps = [step for piece in path for step in _steps(piece, cutter_radius, bound, work_left)]
@@ -149,7 +82,7 @@ def stairs_along(
 
 @dataclass(frozen=True)
 class _Room:
-    """Where a cutter's centre may be."""
+    """Where a cutter's center may be."""
 
     wall: Outline
     cutter_radius: float
@@ -205,26 +138,6 @@ def _bridged(before: list[Stair], after: list[Stair], room: _Room) -> tuple[list
                 return [*before[: len(before) - back], over[int(np.argmax(free))]], after[on:]
     x, y = before[-1].end
     raise ValueError(f"there is no way by X and Y round the corner at ({x:.7g}, {y:.7g})")
-
-
-def gouge(moves: Chain, outline: Outline, cutter_radius: float, *, inside: bool) -> float:
-    """How deep a cutter of this radius cuts into the wall of an outline on straight moves, mm; 0 where it does not.
-
-    Parameters
-    ----------
-    inside : whether it works within the outline, or round it
-
-    >>> from handwheel.path.outline import rectangle
-    >>> round(gouge(straight([(-5.0, -3.0), (9.0, -3.0)]), rectangle((0.0, 0.0), (8.0, 6.0)), 3.5, inside=False), 6)
-    0.5
-    """
-    places = [
-        np.linspace(piece.start, piece.end, max(2, math.ceil(piece.length * 50 / cutter_radius))) for piece in moves
-    ]
-    if not places:
-        return 0.0
-    away = outline.distance(np.concatenate(places))
-    return max(0.0, cutter_radius - float(np.min(-away if inside else away)))
 
 
 def _half_width(cutter_radius: float, off: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -117,17 +117,3 @@ def _from(piece: Piece, point: XY) -> Piece:
     if isinstance(piece, Arc):
         return Arc(piece.centre, point, piece.end, piece.turn * (1.0 - piece.share(point)))
     return Line(point, piece.end)
-
-
-def joined_straight(chain: Chain) -> Iterator[tuple[XY, XY]]:
-    """The ends of each of its straight pieces.
-
-    Raises
-    ------
-    TypeError
-        Where one of them is an arc.
-    """
-    for piece in chain:
-        if not isinstance(piece, Line):
-            raise TypeError("only lines are led along by one handwheel")
-        yield piece.start, piece.end

@@ -1,4 +1,4 @@
-"""Ways of a cutter's centre that clear a pocket, or all that stands round an outline, by even offsets.
+"""Ways of a cutter's center that clear a pocket, or all that stands round an outline, by even offsets.
 
 Rings run at even distances from the wall. A ring clears its own radius on either side; where rings as far apart as
 asked for would leave a ridge in a corner or in the middle, they come nearer, at the nearest by the cutter's radius:
@@ -33,7 +33,7 @@ LOOKED_AT = 40
 
 @dataclass(frozen=True)
 class Clearing:
-    """A way of the cutter's centre; ``full_metal`` tells whether it starts where nothing has been cut yet."""
+    """A way of the cutter's center; ``full_metal`` tells whether it starts where nothing has been cut yet."""
 
     chain: Chain
     full_metal: bool

@@ -101,7 +101,7 @@ class Outline:
     def holds(self, points: Floats) -> Bools:
         """Whether points (n, 2) are in the region, (n,); on the outline itself either may be said.
 
-        >>> stadium((0.0, 0.0), (10.0, 0.0), 4.0).holds([[11.9, 0.0], [11.9, 1.0]])
+        >>> rectangle((0.0, 0.0), (12.0, 4.0), 2.0).holds([[11.9, 2.0], [11.9, 3.0]])
         array([ True, False])
         """
         inside: Bools = np.abs(self.table.winding(points)) > 0.5
@@ -116,30 +116,33 @@ class Outline:
         away = self.table.distance(points)
         return np.where(self.holds(points), -away, away)
 
-    @property
-    def least_inside_radius(self) -> float:
-        """The least radius of a corner as a cutter inside finds it, mm: 0 for a sharp one, infinite without any.
+    def least_corner(self, *, inside: bool, within: tuple[XY, XY] | None = None) -> float:
+        """The least radius of a corner as a cutter finds it, mm: 0 for a sharp one, infinite without any.
 
-        >>> rectangle((0.0, 0.0), (8.0, 6.0), 1.5).least_inside_radius
+        Parameters
+        ----------
+        inside : whether the cutter is inside, or goes round outside
+        within : low and high corner of a rectangle; corners beyond it do not count
+
+        >>> rectangle((0.0, 0.0), (8.0, 6.0), 1.5).least_corner(inside=True)
         1.5
-        """
-        return self._least_radius(1.0)
-
-    @property
-    def least_outside_radius(self) -> float:
-        """The same for a cutter that goes round outside.
-
-        >>> rectangle((0.0, 0.0), (8.0, 6.0)).least_outside_radius
+        >>> rectangle((0.0, 0.0), (8.0, 6.0)).least_corner(inside=False)
         inf
         """
-        return self._least_radius(-1.0)
+        sense = 1.0 if inside else -1.0
 
-    def _least_radius(self, sense: float) -> float:
-        turns = (turn_at_corner(a.end_direction, b.start_direction) for a, b in _round(self.pieces))
-        if any(turn * sense > SMOOTH_CORNER for turn in turns):
-            return 0.0
-        radii = (piece.radius for piece in self.pieces if isinstance(piece, Arc) and piece.turn * sense > 0.0)
-        return min(radii, default=math.inf)
+        def counts(*points: XY) -> bool:
+            if within is None:
+                return True
+            low, high = within
+            return any(all(low[k] + CONTACT < one[k] < high[k] - CONTACT for k in (0, 1)) for one in points)
+
+        for before, after in _round(self.pieces):
+            turn = turn_at_corner(before.end_direction, after.start_direction)
+            if turn * sense > SMOOTH_CORNER and counts(after.start):
+                return 0.0
+        arcs = (piece for piece in self.pieces if isinstance(piece, Arc) and piece.turn * sense > 0.0)
+        return min((arc.radius for arc in arcs if counts(arc.start, _middle(arc), arc.end)), default=math.inf)
 
     def started_at(self, point: XY | None = None) -> Outline:
         """The same, its first piece starting where it is nearest to a point; left out, in the middle of the longest
@@ -202,20 +205,6 @@ def circle(centre: XY, diameter: float) -> Outline:
     (x, y), r = centre, diameter / 2
     right, left = (x + r, y), (x - r, y)
     return Outline((Arc(centre, right, left, math.pi), Arc(centre, left, right, math.pi)))
-
-
-def stadium(a: XY, b: XY, width: float) -> Outline:
-    """A slot with round ends about two points.
-
-    >>> round(stadium((0.0, 0.0), (10.0, 0.0), 4.0).area - 4.0 * math.pi, 9)
-    40.0
-    """
-    if math.dist(a, b) <= CONTACT:
-        return circle(a, width)
-    middle, r = Line(a, b), width / 2
-    right, left = middle.offset(-r), middle.offset(r)
-    there, back = Arc(b, right.end, left.end, math.pi), Arc(a, left.start, right.start, math.pi)
-    return Outline((right, there, Line(left.end, left.start), back))
 
 
 def chain(start: XY, steps: Sequence[XY | Piece]) -> Outline:
@@ -292,6 +281,11 @@ def _fitted(pieces: Chain) -> Chain:
         else:
             fitted.append(Line(piece.start, after.start))
     return tuple(fitted)
+
+
+def _middle(arc: Arc) -> XY:
+    half = cut_piece(arc, 0.0, 0.5)
+    return half.end
 
 
 def _round(pieces: Chain) -> list[tuple[Piece, Piece]]:

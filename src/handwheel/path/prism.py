@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.path.arc import FULL, Arc, quarters
+from handwheel.path.arc import Arc, quarters
 from handwheel.path.box import Box, Point
 from handwheel.path.chain import Chain
 from handwheel.path.line import XY, Line
@@ -166,19 +166,3 @@ def _reach(piece: Line | Arc) -> Iterator[XY]:
     if isinstance(piece, Arc):
         for part in quarters(piece):
             yield part.end
-
-
-def full_circle(centre: XY, radius: float) -> Chain:
-    """A closed chain of two half circles, anticlockwise.
-
-    >>> [piece.end for piece in full_circle((0.0, 0.0), 2.0)]
-    [(-2.0, 0.0), (2.0, 0.0)]
-    """
-    right, left = (centre[0] + radius, centre[1]), (centre[0] - radius, centre[1])
-    return (Arc(centre, right, left, FULL / 2), Arc(centre, left, right, FULL / 2))
-
-
-def rectangle(low: XY, high: XY) -> Chain:
-    """A closed chain of four lines, anticlockwise from the low corner."""
-    corners = (low, (high[0], low[1]), high, (low[0], high[1]))
-    return tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4))

@@ -26,7 +26,7 @@ class Step(NamedTuple):
 def led(
     chain: Chain, aside: Literal[-1, 0, 1], cutter_radius: float, cusp: float, wall: Outline | None = None
 ) -> Iterator[Step]:
-    """The steps that lead the cutter's centre along a chain.
+    """The steps that lead the cutter's center along a chain.
 
     Where a straight piece ends at another wall, its last setting leaves metal there too.
 

@@ -4,7 +4,6 @@ from handwheel.plan.correcting import correction, gives_back, giving_back
 from handwheel.plan.model import (
     Beside,
     Cutting,
-    Helix,
     Hole,
     InHole,
     Inner,
@@ -12,7 +11,6 @@ from handwheel.plan.model import (
     Plan,
     Plunge,
     Ramp,
-    Route,
     SideStroke,
     Skim,
     Step,
@@ -20,11 +18,11 @@ from handwheel.plan.model import (
 )
 from handwheel.plan.order import plan
 from handwheel.plan.speeds import Speeds, speeds, spindle_speed, table_feed
+from handwheel.plan.which_route import Route
 
 __all__ = [
     "Beside",
     "Cutting",
-    "Helix",
     "Hole",
     "InHole",
     "Inner",

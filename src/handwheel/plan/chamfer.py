@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from handwheel.job.chamfer import Chamfer
 from handwheel.motion import Side
 from handwheel.path.chain import Chain, offset_chain, straight
-from handwheel.plan.model import Inner, Route, Step
+from handwheel.plan.model import Inner, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap, run_off
+from handwheel.plan.which_route import Route
 from handwheel.plan.within import along_wall
 from handwheel.plan.words import Numbering, counted
 from handwheel.setup import Setup
@@ -40,6 +41,7 @@ def steps(setup: Setup, operation: Chamfer, route: Route, top: float, numbering:
                 width=operation.size,
                 depth=operation.drop(tool),
                 rim=off,
+                cusp=operation.cusp,
             )
         )
     size = shop_number(operation.size, setup.job.units)

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
 
 import numpy as np
 
 from handwheel.job import Dimension
+from handwheel.job.operation import Direction
 from handwheel.job.outline_milling import OutlineMilling
 from handwheel.job.pocket import Pocket
 from handwheel.motion import Tool
 from handwheel.path.arc import Arc
 from handwheel.plan.leads import Room, round_the_wall
-from handwheel.plan.model import Inner, Route, Step
+from handwheel.plan.measuring import measuring, measuring_step
+from handwheel.plan.model import Inner, Step
 from handwheel.plan.speeds import Speeds
 from handwheel.plan.strokes import even_steps
-from handwheel.plan.within import along_wall, measuring
+from handwheel.plan.which_route import Route
+from handwheel.plan.within import along_wall
 from handwheel.plan.words import Numbering
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -24,9 +26,7 @@ from handwheel.tolerances import CONTACT
 Walled = Pocket | OutlineMilling
 
 
-def wall_strokes(
-    setup: Setup, operation: Walled, tool: Tool, cut: Literal["conventional", "climb"], top: float
-) -> Iterator[Inner]:
+def wall_strokes(setup: Setup, operation: Walled, tool: Tool, cut: Direction, top: float) -> Iterator[Inner]:
     """All round the wall, at full depth where the flutes allow."""
     outline = operation.outline(setup.work)
     inside, radius = isinstance(operation, Pocket), tool.diameter / 2
@@ -74,20 +74,8 @@ def measuring_stop(
     if operation.measure is False or operation.finish <= CONTACT:
         return
     sizes = [size for size in setup.dimensions if makes_gap(operation, setup, tool, size)]
-    if not sizes:
-        return
-    yield Step(
-        number=next(numbering),
-        kind="measure",
-        operation=operation.name,
-        title=f"{operation.name}: stop, clean, deburr and measure {' and '.join(one.name for one in sizes)}",
-        why="What the gauge reads now tells how much the last cut must take: cut the difference, not the plan.",
-        hazard="Spindle off and stopped before a hand goes in; burrs and chips are sharp, the cutter too.",
-        tool=tool,
-        speeds=running,
-        compensation=operation.compensation,
-        measuring=tuple(measuring(sizes, operation.finish, 2, is_gap=isinstance(operation, Pocket))),
-    )
+    taken = tuple(measuring(sizes, operation.finish, 2, is_gap=isinstance(operation, Pocket)))
+    yield from measuring_step(operation, tool, running, numbering, taken)
 
 
 def finish_step(

@@ -10,7 +10,8 @@ from handwheel.motion import Tool
 from handwheel.path.chain import Chain, length
 from handwheel.path.line import Line
 from handwheel.plan.model import Entry as Way
-from handwheel.plan.model import InHole, Plunge, Ramp, Route
+from handwheel.plan.model import InHole, Plunge, Ramp
+from handwheel.plan.which_route import Route
 
 RAMP_ANGLE: Final = 3.0
 """Degrees: end mills are led down no steeper (common practice)."""

@@ -12,10 +12,11 @@ from handwheel.motion import Side, Tool
 from handwheel.path.chain import straight
 from handwheel.path.face import Face
 from handwheel.plan.around import row_cut
-from handwheel.plan.model import Cutting, Point2, Purpose, Route, Skim, Step
-from handwheel.plan.speeds import Speeds, speeds
+from handwheel.plan.measuring import measuring, measuring_step
+from handwheel.plan.model import Cutting, Point2, Purpose, Skim, Step
+from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, run_off
-from handwheel.plan.within import measuring
+from handwheel.plan.which_route import Route
 from handwheel.plan.words import Numbering, coordinate, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -23,6 +24,12 @@ from handwheel.tolerances import CONTACT
 Asked = Literal["conventional", "climb"]
 DEEPEST = {"in": 2.54, "mm": 2.5}
 """At most this much off the top at once where the job does not say: 0.100 in or 2.5 mm (common practice)."""
+
+THICKNESS = (
+    "The thickness is made by what is measured now, not by what the block was sawn to. No micrometer reaches under the "
+    "work in the vise: measure with a depth micrometer down to a parallel, or take the work out, measure it and seat "
+    "it again."
+)
 
 
 def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: Numbering) -> Iterator[Step]:
@@ -37,7 +44,8 @@ def steps(setup: Setup, operation: Facing, route: Route, top: float, numbering: 
     running = speeds(setup, operation, tool, route)
     for index, level in enumerate(levels):
         if sizes and level == operation.to:
-            yield _stop(operation, sizes, tool, running, numbering)
+            taken = tuple(measuring(sizes, operation.finish, 1, is_gap=False))
+            yield from measuring_step(operation, tool, running, numbering, taken, THICKNESS)
         depth = (levels[index - 1] if index else top) - level
         strokes = tuple(_strokes(_Level(setup, operation, tool, asked, level, depth)))
         rows = sum(one.purpose == "row" for one in strokes)
@@ -74,23 +82,6 @@ def _sizes(setup: Setup, operation: Facing) -> list[Dimension]:
         for size in setup.dimensions
         if size.of == "outside" and size.at is None and setup.placement.axis("xyz".index(size.axis))[0] == 2
     ]
-
-
-def _stop(operation: Facing, sizes: list[Dimension], tool: Tool, running: Speeds, numbering: Numbering) -> Step:
-    """Before the last cut: a sawn block is only within its tolerance, and comes to thickness only so."""
-    return Step(
-        number=next(numbering),
-        kind="measure",
-        operation=operation.name,
-        title=f"{operation.name}: stop, clean, deburr and measure {' and '.join(one.name for one in sizes)}",
-        why="The thickness is made by what is measured now, not by what the block was sawn to. No micrometer reaches "
-        "under the work in the vise: measure with a depth micrometer down to a parallel, or take the work out, measure "
-        "it, and seat it again.",
-        hazard="Spindle off and stopped before a hand goes in; burrs and chips are sharp, the cutter too.",
-        tool=tool,
-        speeds=running,
-        measuring=tuple(measuring(sizes, operation.finish, 1, is_gap=False)),
-    )
 
 
 def _summed(cuts: set[Cutting]) -> Cutting:
@@ -139,7 +130,7 @@ def _strokes(skim: _Level) -> Iterator[Skim]:
 
 
 def _round(skim: _Level, low: Point2, high: Point2, inset: float) -> Skim:
-    """Once round the edge, in from the front left corner and out over it; the cutter's centre ``inset`` inside.
+    """Once round the edge, in from the front left corner and out over it; the cutter's center ``inset`` inside.
 
     What the last two sides still cut lies on both sides of the centre; on narrow work the outer width may be the
     greater there, and then the pass is mixed.

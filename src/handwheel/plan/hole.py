@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 
 from handwheel.job.hole_making import Coned, Counterbore, Countersink, Drill, Ream, Spot
-from handwheel.plan.model import Hole, Route, Step
+from handwheel.plan.model import Hole, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
+from handwheel.plan.which_route import Route
 from handwheel.plan.words import Numbering, counted, size_name
 from handwheel.setup import Setup
 from handwheel.units import shop_number

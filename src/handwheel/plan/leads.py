@@ -93,7 +93,7 @@ def _leads(at: XY, along: XY, side: Side, radius: float, spare: float, room: Roo
         sine, cosine = math.sin(angle), math.cos(angle)
         across, down = arc * sine, arc * (1.0 - cosine)
         first, last, centre = place(-across, down), place(across, down), place(0.0, arc)
-        # where the cutter's centre comes onto its own arc, less the little that it is nearer
+        # where the cutter's center comes onto its own arc, less the little that it is nearer
         aside_of_it, off = -across + (radius - nearer) * sine, down + (radius - nearer) * cosine
         for straight in (shortest, (middle - off) / sine):
             if not shortest <= straight < math.inf:
@@ -133,7 +133,7 @@ def _nearer(radius: float) -> float:
 
 
 def _is_clear(start: XY, first: XY, along: XY, angle: float, radius: float, room: Room) -> bool:
-    """Whether the cutter's centre has room on its way to the first point: straight until it touches the circle of one
+    """Whether the cutter's center has room on its way to the first point: straight until it touches the circle of one
     radius about that point, then round it until it is square to the arc's first tangent."""
     touching = tangent_point(start, first, radius)
     if touching is None:

@@ -1,13 +1,12 @@
 """Steps and strokes: the plan that both routes share.
 
-A stroke runs along the *finished edge*; where the cutter's centre runs follows from its radius and the side it is kept
+A stroke runs along the *finished edge*; where the cutter's center runs follows from its radius and the side it is kept
 on, so every compensation form, every readout preset and every dial turn comes from the same numbers.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 from typing import Literal
 
 from handwheel.motion import Side, Tool
@@ -15,21 +14,13 @@ from handwheel.path.chain import Chain, offset_chain
 from handwheel.path.face import Face
 from handwheel.path.line import Line
 from handwheel.plan.speeds import Speeds
+from handwheel.plan.which_route import Route
 
 Point2 = tuple[float, float]
-SHORT = 0.2
-"""A run-up long enough for what a cutter may differ from its nominal size, mm."""
 StepKind = Literal["load", "face", "rough", "measure", "finish", "hole"]
 Cutting = Literal["conventional", "climb", "mixed"]
 Axis = Literal["x", "y", "z"]
 Purpose = Literal["round", "row", "rough", "finish", "spring"]
-
-
-class Route(StrEnum):
-    """The two ways of making the part."""
-
-    BY_HAND = "by hand"
-    BY_PROGRAM = "by program"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,20 +44,11 @@ class Ramp:
 
 
 @dataclass(frozen=True, slots=True)
-class Helix:
-    """Down round a circle of the cutter's centre, ``turns`` times from ``top``, mm; it ends where the stroke starts."""
-
-    centre: Point2
-    top: float
-    turns: int
-
-
-@dataclass(frozen=True, slots=True)
 class InHole:
     """Down a hole that is there already, where the stroke starts."""
 
 
-Entry = Beside | Plunge | Ramp | Helix | InHole
+Entry = Beside | Plunge | Ramp | InHole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,12 +84,11 @@ class Stroke:
         return (*self.run_up, *self.lead_in, *self.chain, *self.lead_out)
 
     def whole(self, radius: float) -> Chain:
-        """Where the centre of a cutter of that radius runs, leads included: where there is a run-up, a short one."""
+        """Where the centre of a cutter of that radius runs, leads included: a run-up starts where there is room."""
         path = self._kept((*self.lead_in, *self.chain, *self.lead_out), radius)
         if not (self.run_up and self.lead_in):
             return path
-        (x, y), (dx, dy) = path[0].start, path[0].start_direction
-        return (Line((x - SHORT * dx, y - SHORT * dy), (x, y)), *path)
+        return (Line(self.run_up[0].start, path[0].start), *path)
 
     def _kept(self, chain: Chain, radius: float) -> Chain:
         if self.side is Side.OFF:
@@ -163,7 +144,7 @@ class Hole:
 class Measuring:
     """A size taken during the job: stop, clean, measure, correct.
 
-    ``wanted`` is what the gauge ought to read at that moment (the drawing's nominal and what is still to come off),
+    ``wanted`` is what the gauge should read at that moment (the drawing's nominal and what is still to come off),
     ``still_to_cut`` the planned last cut, both in mm. ``walls``: how many of its two ends that cut makes; ``is_gap``:
     it grows as metal comes off.
     """

@@ -14,9 +14,10 @@ from handwheel.job.pocket import Pocket
 from handwheel.job.slot import Slot
 from handwheel.job.tapping import Tap
 from handwheel.plan import chamfer, face, hole, outline, pocket, side, slot, tapping
-from handwheel.plan.model import Plan, Route, Step
+from handwheel.plan.model import Plan, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
+from handwheel.plan.which_route import Route
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
 
@@ -66,7 +67,7 @@ def _steps(setup: Setup, route: Route) -> Iterator[Step]:
                 kind="load",
                 operation=operation.name,
                 title=f"Load tool {tool.number}, {tool_name(tool, setup.job.units)}",
-                why="Each cutter stands out of the spindle by its own length: its Z must be found anew."
+                why="Each cutter has its own length: its Z must be found anew."
                 if loaded is not None
                 else "The first cutter finds the three zeros of the work.",
                 hazard="Spindle off and in neutral; hold the cutter with a rag; drawbar tight, wrench off the drawbar.",

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handwheel.job.outline_milling import OutlineMilling
-from handwheel.motion import Side, Tool
+from handwheel.motion import Tool
 from handwheel.path.clearing import clear_outside
 from handwheel.plan.contour import finish_step, measuring_stop
-from handwheel.plan.model import Beside, Inner, Plunge, Route, Step
+from handwheel.plan.model import Beside, Inner, Plunge, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
-from handwheel.plan.within import clearing_width, levels_down
+from handwheel.plan.which_route import Route
+from handwheel.plan.within import clearing_stroke, clearing_width, levels_down
 from handwheel.plan.words import Numbering, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -47,25 +48,16 @@ def _cleared(
     setup: Setup, operation: OutlineMilling, tool: Tool, route: Route, above: float, level: float
 ) -> Iterator[Inner]:
     cut = operation.cut.by_hand if route is Route.BY_HAND else operation.cut.by_program
-    raw = setup.raw
+    raw, width = setup.raw, clearing_width(setup, tool, above - level)
     ways = clear_outside(
         operation.outline(setup.work),
         ((raw.low[0], raw.low[1]), (raw.high[0], raw.high[1])),
         tool.diameter / 2,
-        clearing_width(setup, tool),
+        width,
         operation.finish,
         climb=cut == "climb",
         run_off=gap(setup) + setup.job.stock.tolerance,
     )
     for way in ways:
-        yield Inner(
-            purpose="rough",
-            chain=way.chain,
-            level=level,
-            side=Side.OFF,
-            room=Side.LEFT if cut == "climb" else Side.RIGHT,
-            cutting="mixed",
-            width=clearing_width(setup, tool),
-            depth=above - level,
-            entry=Plunge() if way.full_metal else Beside(),
-        )
+        entry = Plunge() if way.full_metal else Beside()
+        yield clearing_stroke(way, cut, level, above, width, entry)

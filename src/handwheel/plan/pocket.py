@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handwheel.job.pocket import Pocket
-from handwheel.motion import Side, Tool
+from handwheel.motion import Tool
 from handwheel.path.clearing import clear_inside
 from handwheel.plan.contour import finish_step, measuring_stop
 from handwheel.plan.entering import entering
-from handwheel.plan.model import Beside, Inner, Route, Step
+from handwheel.plan.model import Beside, Inner, Step
 from handwheel.plan.speeds import speeds
-from handwheel.plan.within import clearing_width, levels_down
+from handwheel.plan.which_route import Route
+from handwheel.plan.within import clearing_stroke, clearing_width, levels_down
 from handwheel.plan.words import Numbering, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -68,19 +69,10 @@ def _cleared(setup: Setup, operation: Pocket, tool: Tool, route: Route, above: f
     ways = clear_inside(
         operation.outline(setup.work),
         tool.diameter / 2,
-        clearing_width(setup, tool),
+        clearing_width(setup, tool, above - level),
         operation.finish,
         climb=cut == "climb",
     )
     for way in ways:
-        yield Inner(
-            purpose="rough",
-            chain=way.chain,
-            level=level,
-            side=Side.OFF,
-            room=Side.LEFT if cut == "climb" else Side.RIGHT,
-            cutting="mixed",
-            width=tool.diameter,
-            depth=above - level,
-            entry=entering(operation.entry, route, tool, way.chain, above, level) if way.full_metal else Beside(),
-        )
+        entry = entering(operation.entry, route, tool, way.chain, above, level) if way.full_metal else Beside()
+        yield clearing_stroke(way, cut, level, above, tool.diameter, entry)

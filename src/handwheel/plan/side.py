@@ -9,9 +9,11 @@ from handwheel.job import Dimension, SideMilling
 from handwheel.motion import Tool
 from handwheel.path.chain import straight
 from handwheel.plan.around import cutter_side, direction
-from handwheel.plan.model import Axis, Measuring, Point2, Purpose, Route, SideStroke, Step
+from handwheel.plan.measuring import measuring_step
+from handwheel.plan.model import Axis, Measuring, Point2, Purpose, SideStroke, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
+from handwheel.plan.which_route import Route
 from handwheel.plan.words import Numbering, coordinate, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -73,20 +75,7 @@ def steps(setup: Setup, operation: SideMilling, route: Route, top: float, number
         )
 
     measured = tuple(_measuring(setup, operation, widths)) if widths else ()
-    if measured:
-        names = " and ".join(one.dimension for one in measured)
-        yield Step(
-            number=next(numbering),
-            kind="measure",
-            operation=operation.name,
-            title=f"{operation.name}: stop, clean, deburr and measure {names}",
-            why="What the gauge reads now tells how much the last cut must take: cut the difference, not the plan.",
-            hazard="Spindle stopped and still before a hand goes in; burrs and chips are sharp, the cutter too.",
-            tool=tool,
-            speeds=running,
-            compensation=operation.compensation,
-            measuring=measured,
-        )
+    yield from measuring_step(operation, tool, running, numbering, measured)
 
     finish_levels = even_steps(top, bottom, tool.flute_length) if whole > tool.flute_length else (bottom,)
     before = widths[-1] if widths else start

@@ -14,10 +14,12 @@ from handwheel.path.chain import Chain, reversed_chain, straight
 from handwheel.path.line import XY, Line
 from handwheel.plan.entering import entering
 from handwheel.plan.leads import Leads, Room, from_outside, round_the_wall
-from handwheel.plan.model import Beside, Cutting, Inner, Route, Step
+from handwheel.plan.measuring import measuring, measuring_step
+from handwheel.plan.model import Beside, Cutting, Inner, Step
 from handwheel.plan.speeds import Speeds, speeds
 from handwheel.plan.strokes import even_steps, lead_in, run_off
-from handwheel.plan.within import along_wall, levels_down, measuring
+from handwheel.plan.which_route import Route
+from handwheel.plan.within import along_wall, levels_down
 from handwheel.plan.words import Numbering, counted
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
@@ -286,18 +288,5 @@ class _Slotting:
         )
 
     def _stop(self, numbering: Numbering, sizes: list[Dimension], walls: Literal[1, 2]) -> Iterator[Step]:
-        if not sizes:
-            return
-        names = " and ".join(one.name for one in sizes)
-        yield Step(
-            number=next(numbering),
-            kind="measure",
-            operation=self.operation.name,
-            title=f"{self.operation.name}: stop, clean, deburr and measure {names}",
-            why="What the gauge reads now tells how much the last cut must take: cut the difference, not the plan.",
-            hazard="Spindle off and stopped before a hand goes in; burrs and chips are sharp, the cutter too.",
-            tool=self.tool,
-            speeds=self.speeds,
-            compensation=self.operation.compensation,
-            measuring=tuple(measuring(sizes, self.operation.finish, walls)),
-        )
+        taken = tuple(measuring(sizes, self.operation.finish, walls))
+        return measuring_step(self.operation, self.tool, self.speeds, numbering, taken)

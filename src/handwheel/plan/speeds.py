@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from handwheel.job.hole_making import HoleMaking
 from handwheel.job.operations import AnyOperation
 from handwheel.job.tapping import Tap
 from handwheel.motion import Tool
+from handwheel.plan.which_route import Route
 from handwheel.setup import Setup
 from handwheel.shop.machines import SpindleSpeeds
 from handwheel.tolerances import SNAP
 from handwheel.units import Units, to_units
-
-if TYPE_CHECKING:
-    from handwheel.plan.model import Route
 
 HAND_SECONDS_A_TURN = 1.0
 """By hand a handwheel is fed at most one turn a second, evenly: common practice."""
@@ -103,7 +101,7 @@ def speeds(setup: Setup, operation: AnyOperation, tool: Tool, route: Route) -> S
     """The machine's highest step not above the calculated speed, and the feed from the chip load at that step."""
     if isinstance(operation, Tap):
         return tapping(setup, operation, tool, route)
-    by_hand = route == "by hand"
+    by_hand = route is Route.BY_HAND
     machine = setup.job.by_hand if by_hand else setup.job.by_program
     share, feed_a_turn = (1.0, None)
     if isinstance(operation, HoleMaking):

@@ -15,7 +15,7 @@ def gap(setup: Setup) -> float:
 
 
 def run_off(setup: Setup, tool: Tool) -> float:
-    """From the raw end of the work to the cutter's centre where a stroke starts or ends: the cutter is wholly off, by
+    """From the raw end of the work to the cutter's center where a stroke starts or ends: the cutter is wholly off, by
     the gap and by what the stock may be longer."""
     return tool.diameter / 2 + gap(setup) + setup.job.stock.tolerance
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from handwheel.job.tapping import Tap
-from handwheel.plan.model import Hole, Route, Step
+from handwheel.plan.model import Hole, Step
 from handwheel.plan.speeds import speeds
 from handwheel.plan.strokes import gap
+from handwheel.plan.which_route import Route
 from handwheel.plan.words import Numbering, counted
 from handwheel.setup import Setup
 from handwheel.units import shop_number

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Final, Literal
+from typing import Final
 
-from handwheel.job import Dimension
+from handwheel.job.operation import Direction
 from handwheel.motion import Side, Tool
 from handwheel.path.chain import Chain, reversed_chain
-from handwheel.plan.model import Measuring
+from handwheel.path.clearing import Clearing
+from handwheel.plan.model import Entry, Inner
 from handwheel.plan.strokes import even_steps
 from handwheel.setup import Setup
 
@@ -26,12 +26,16 @@ def levels_down(top: float, bottom: float, pass_depth: float | None, tool: Tool)
     return tuple(zip((top, *levels), levels, strict=False))
 
 
-def clearing_width(setup: Setup, tool: Tool) -> float:
-    """How far one way that clears runs from the next, mm: within the material's limit, and never the whole cutter."""
-    return min(setup.job.material.width_limit(tool.material), MOST_OVER) * tool.diameter
+def clearing_width(setup: Setup, tool: Tool, depth: float) -> float:
+    """How far one way that clears runs from the next at a depth of cut, mm: never the whole cutter.
+
+    The material's limit is for a cut one diameter deep; a shallower one may be as much wider (common practice).
+    """
+    limit = setup.job.material.width_limit(tool.material) * tool.diameter**2
+    return min(limit / depth, MOST_OVER * tool.diameter)
 
 
-def along_wall(wall: Chain, cut: Literal["conventional", "climb"]) -> tuple[Chain, Side]:
+def along_wall(wall: Chain, cut: Direction) -> tuple[Chain, Side]:
     """A wall as it is cut, and the side of it that the cutter is kept on.
 
     ``wall`` has the open room on its left. A right-hand cutter mills conventionally with the wall on its left: back
@@ -40,18 +44,16 @@ def along_wall(wall: Chain, cut: Literal["conventional", "climb"]) -> tuple[Chai
     return (reversed_chain(wall), Side.RIGHT) if cut == "conventional" else (wall, Side.LEFT)
 
 
-def measuring(
-    sizes: list[Dimension], still: float, walls: Literal[1, 2], *, is_gap: bool = True
-) -> Iterator[Measuring]:
-    """Sizes to measure while ``still`` mm stay on each of so many walls."""
-    for size in sizes:
-        yield Measuring(
-            dimension=size.name,
-            gauge=size.gauge,
-            wanted=size.nominal + (-walls if is_gap else walls) * still,
-            still_to_cut=still,
-            lower=size.lower,
-            upper=size.upper,
-            walls=walls,
-            is_gap=is_gap,
-        )
+def clearing_stroke(way: Clearing, cut: Direction, level: float, above: float, width: float, entry: Entry) -> Inner:
+    """A way of the cutter's center that clears, with the wall on the side on which this cut has it."""
+    return Inner(
+        purpose="rough",
+        chain=way.chain,
+        level=level,
+        side=Side.OFF,
+        room=Side.LEFT if cut == "climb" else Side.RIGHT,
+        cutting="mixed",
+        width=width,
+        depth=above - level,
+        entry=entry,
+    )

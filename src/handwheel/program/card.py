@@ -56,11 +56,7 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
             ToolBlock(f"Zero table {setup.entry.origin}", (TOUCHED,), zero),
             ToolBlock(
                 "Tool lengths and diameters",
-                (
-                    Fact(
-                        "Blanks", "as measured and keyed in. D is a diameter; halve it where the control holds a radius"
-                    ),
-                ),
+                (ENTERED,),
                 offsets,
             ),
             ToolBlock(

@@ -32,7 +32,7 @@ def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
     yield f"Title: {setup.job.title}"
     if setup.job.part_number:
         yield f"Part number: {setup.job.part_number}"
-    yield f"Material: {setup.job.material_name}. Units: {'inches' if setup.job.units == 'in' else 'millimetres'}"
+    yield f"Material: {setup.job.material.description}. Units: {'inches' if setup.job.units == 'in' else 'millimeters'}"
     several = len(setup.job.setups) > 1
     if several:
         yield f"Set-up {setup.number} of {len(setup.job.setups)}: {setup.name}. {_lies(setup)}"
@@ -76,6 +76,6 @@ def _compensation(plan: Plan) -> Iterator[str]:
     for form in forms:
         yield {
             "material-edge": "The program follows the finished edge; the control keeps the cutter off by its radius.",
-            "tool-path": "The program follows the cutter's centre; D holds actual minus nominal diameter, 0 when new.",
-            "off": "The program follows the cutter's centre; no correction at the control.",
+            "tool-path": "The program follows the cutter's center; D holds actual minus nominal diameter, 0 when new.",
+            "off": "The program follows the cutter's center; no correction at the control.",
         }[form]

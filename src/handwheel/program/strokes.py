@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from handwheel.motion import Side
 from handwheel.path.arc import Arc
 from handwheel.path.chain import Chain, corners, length, reversed_chain
 from handwheel.path.offset import Piece
-from handwheel.plan import Beside, Helix, Plan, Ramp, Step, Stroke
+from handwheel.plan import Beside, Plan, Ramp, Step, Stroke
 from handwheel.setup import Setup
 from handwheel.units import Units, program_number
 
@@ -51,12 +50,6 @@ def _down(plan: Plan, step: Step, stroke: Stroke, whole: Chain, units: Units) ->
             yield f"G0 Z{program_number(entry.top + plan.approach, units)}"
             yield f"G1 Z{program_number(entry.top, units)} F{feed_word(step.speeds.plunge_mm_min, units)}"
             yield from _ramp(entry, stroke.level, units)
-        case Helix():
-            start = whole[0].start
-            yield _over(start, units)
-            yield f"G0 Z{program_number(entry.top + plan.approach, units)}"
-            yield f"G1 Z{program_number(entry.top, units)} F{feed_word(step.speeds.plunge_mm_min, units)}"
-            yield from _helix(entry, start, stroke.level, units)
         case _:
             yield _over(whole[0].start, units)
             yield f"G0 Z{program_number(stroke.level + stroke.depth + plan.approach, units)}"
@@ -81,16 +74,6 @@ def _ramp(ramp: Ramp, level: float, units: Units) -> Iterator[str]:
             done += piece.length
             z = ramp.top + (level - ramp.top) * done / total
             yield f"{piece_words(piece, units)} Z{program_number(z, units)}"
-
-
-def _helix(helix: Helix, start: Point2, level: float, units: Units) -> Iterator[str]:
-    """Half turn by half turn, anticlockwise."""
-    opposite = (2 * helix.centre[0] - start[0], 2 * helix.centre[1] - start[1])
-    halves = 2 * helix.turns
-    for index in range(halves):
-        begin, end = (start, opposite) if index % 2 == 0 else (opposite, start)
-        z = helix.top + (level - helix.top) * (index + 1) / halves
-        yield f"{piece_words(Arc(helix.centre, begin, end, math.pi), units)} Z{program_number(z, units)}"
 
 
 def piece_words(piece: Piece, units: Units) -> str:

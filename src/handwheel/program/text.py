@@ -50,7 +50,7 @@ def write_program(setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str
             lines.extend(comment(giving_back(plan, step)))
             for words in _stop(setup, plan, step, goes_on=following.kind != "load"):
                 writer.block(words)
-    lines.extend(comment("End: spindle off, coolant off, nose home"))
+    lines.extend(comment("End: spindle off, coolant off, Z home"))
     for words in (*_still(setup), "M30"):
         writer.block(words)
     lines.append("%")
@@ -76,7 +76,7 @@ def _step_comments(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
     yield f"STEP {step.number}: {step.title}"
     for size in step.measuring:
         yield (
-            f"Measure: {size.dimension} ought to read {shop_number(size.wanted, setup.job.units)} now: "
+            f"Measure: {size.dimension} should read {shop_number(size.wanted, setup.job.units)} now: "
             f"{shop_number(size.still_to_cut, setup.job.units)} still to cut"
         )
     if step.measuring:

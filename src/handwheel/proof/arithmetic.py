@@ -27,7 +27,7 @@ Point2 = tuple[float, float]
 class Leg:
     """One straight stroke, or way, along X or Y; mm, the job's frame.
 
-    ``start`` and ``end`` are of the cutter's centre; ``down`` is where it goes down to ``level``; ``clears`` is half
+    ``start`` and ``end`` are of the cutter's center; ``down`` is where it goes down to ``level``; ``clears`` is half
     the width that it leaves flat or, past a side, half the cutter; ``radius`` half the cutter. ``edge`` is the side of
     the work that it leaves, ``None`` on top and on the way. ``step`` and ``stroke`` count from 1 (0 on the way),
     ``number`` is the action on the sheet (by program 0). The flutes end ``flutes`` above the tip, the spindle's nose is

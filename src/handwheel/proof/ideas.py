@@ -23,15 +23,15 @@ class Idea:
 
 WORK_ZERO = Idea(
     "where the work is",
-    "readout zero: each face is touched once, its figure keyed in or set on the dial",
+    "readout zero: each face is touched once, its setting keyed in or set on the dial",
     "work offset G54: the same touches, stored in the control once for every part",
-    "the feel of each touch; the side that the cutter stands on",
+    "the feel of each touch; the side that the cutter is on",
     "the feel of the touches at set-up; a figure keyed in wrongly",
 )
 CUTTER_LENGTH = Idea(
-    "how far the cutter stands out",
+    "tool length",
     "the knee dial is set anew at a touch of the top, for each cutter",
-    "G43 H: the cutter's length stands in a table",
+    "G43 H: the cutter's length is in a table",
     "the feel of the touch; a zero kept from the cutter before",
     "the length as measured; another cutter's H",
 )
@@ -39,7 +39,7 @@ DEPTH = Idea(
     "how deep",
     "knee dial: turns and graduations, set raising",
     "Z word",
-    "graduation; a turn miscounted; play of the knee",
+    "graduation; a turn miscounted; backlash of the knee",
     "a sign or a digit of the word",
 )
 
@@ -63,21 +63,21 @@ SKIM = Idea(
     "the touch on the raw top",
 )
 CUTTER_SIDE = Idea(
-    "which side the cutter stands on",
+    "which side the cutter is on",
     "the setting is the face plus or minus half the cutter",
     "G41 or G42, and the diameter in D: the control keeps the cutter off",
     "marked size for true size; plus taken for minus",
     "diameter in the table; G41 taken for G42",
 )
 CUTTER_DIFFERENCE = Idea(
-    "which side the cutter stands on",
+    "which side the cutter is on",
     "the setting is the face plus or minus half the cutter",
     "G41 or G42 along the cutter's own path; D holds actual minus nominal diameter, 0 when new",
     "marked size for true size; plus taken for minus",
     "the whole diameter keyed in where the difference is meant",
 )
 CUTTER_PATH = Idea(
-    "where the cutter's centre runs",
+    "where the cutter's center runs",
     "the setting is the face plus or minus half the cutter",
     "X and Y words with half the cutter worked in; no correction at the control",
     "marked size for true size; plus taken for minus",
@@ -87,7 +87,7 @@ STRAIGHT = Idea(
     "a straight cut",
     "one slide locked, the other fed",
     "a block with one axis word",
-    "a slide left unlocked creeps; the play of the screw, if the cut is climb",
+    "a slide left unlocked creeps; the backlash, if the cut is climb",
     "how well the axes hold still",
 )
 ROUND = Idea(
@@ -121,7 +121,7 @@ MEASURE = Idea(
 MEASURE_ONLY = Idea(
     "cut the difference",
     "measured minus wanted is what the last setting moves by",
-    "M0; nothing to key in here: the program follows the cutter's centre",
+    "M0; nothing to key in here: the program follows the cutter's center",
     "the gauge's feel; the wrong way round",
     "what is found too large stays so until the program is changed",
 )

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from handwheel.check.dimensions import gauged
+from handwheel.check.gauged import gauged
 from handwheel.cut.part import Part
 from handwheel.hand.actions import Feed, Wind
 from handwheel.hand.execute import Done
@@ -80,7 +80,7 @@ def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None)
 
 
 def control_distance(step: Step, diameter: float) -> float:
-    """How far off the finished edge the cutter's centre runs where D holds ``diameter``, mm."""
+    """How far off the finished edge the cutter's center runs where D holds ``diameter``, mm."""
     return {
         "material-edge": diameter / 2,
         "tool-path": step.tool.diameter / 2 + diameter / 2,

@@ -29,14 +29,14 @@ def about_centre(start: XY, end: XY, centre: XY, sense: float, units: Units) -> 
     """
     first, last = math.dist(start, centre), math.dist(end, centre)
     if min(first, last) <= CONTACT:
-        raise Fault("", "the centre of this arc is one of its ends", "check the words for its centre")
+        raise Fault("", "the center of this arc is one of its ends", "check the words for its center")
     allowance = ALLOWANCE[units]
     if abs(first - last) > allowance:
         raise Fault(
             "",
             f"the end of this arc is not on its circle: its radius is {said(first, units)} at the start and "
             f"{said(last, units)} at the end",
-            "check end point and centre",
+            "check end point and center",
         )
     if math.dist(start, end) <= CONTACT:
         return Arc(centre, start, end, sense * FULL)
@@ -64,7 +64,7 @@ def of_radius(start: XY, end: XY, radius: float, sense: float, units: Units) -> 
     chord = math.dist(start, end)
     if chord <= CONTACT:
         raise Fault(
-            "R", "an arc by its radius may not end where it starts", "write a full circle with its centre (I, J, K)"
+            "R", "an arc by its radius may not end where it starts", "write a full circle with its center (I, J, K)"
         )
     half = chord / 2
     if abs(radius) < half - ALLOWANCE[units]:

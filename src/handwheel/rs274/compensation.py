@@ -1,4 +1,4 @@
-"""Cutter radius compensation: the programmed contour in, the path of the cutter's centre out.
+"""Cutter radius compensation: the programmed contour in, the path of the cutter's center out.
 
 One moving block is held back until the next is known, because the next decides where it ends: at an outside corner the
 cutter rolls round the programmed corner, at an inside corner both moves stop where their offset paths cross. What does
@@ -65,7 +65,7 @@ class _Held:
 class Compensation:
     """Compensation while it is on.
 
-    ``left`` is how far the cutter's centre keeps to the left of the contour, mm (G42: negative); ``tool`` where it
+    ``left`` is how far the cutter's center keeps to the left of the contour, mm (G42: negative); ``tool`` where it
     stands. Coordinates are XY in the report frame.
     """
 
@@ -129,7 +129,7 @@ class Compensation:
         radius = said(abs(self.left), self._units)
         return Fault(
             "",
-            f"the first compensated move is an arc: it must start with the cutter's centre {radius} beside that arc",
+            f"the first compensated move is an arc: it must start with the cutter's center {radius} beside that arc",
             f"lead in on a straight line longer than {radius} first",
         )
 
@@ -260,5 +260,5 @@ class Compensation:
 
 
 def keeps_left(side: Side, diameter: float) -> float:
-    """How far the cutter's centre keeps to the left of the contour, mm."""
+    """How far the cutter's center keeps to the left of the contour, mm."""
     return diameter / 2 if side == Side.LEFT else -diameter / 2

@@ -30,7 +30,7 @@ _MOST_CHANGES: Final = 4096
 LONG_DWELL: Final = 100.0
 """s; a longer dwell is asked about."""
 _STATED: Final = {
-    "units": "the program never says G20 (inches) or G21 (millimetres) before it moves",
+    "units": "the program never says G20 (inches) or G21 (millimeters) before it moves",
     "distance": "the program never says G90 (absolute) or G91 (incremental) before it moves",
     "plane": "the program never says G17, G18 or G19 (the plane) before it moves",
     "compensation": "the program never says G40 (compensation off) before it moves",
@@ -211,14 +211,14 @@ class Mover:
         first, second, normal = (CENTRES[axis] for axis in plane.axes)
         given = first in words or second in words or normal in words
         if "R" in words and given:
-            raise Fault("R", "an arc has either a radius R or a centre (I, J, K), not both")
+            raise Fault("R", "an arc has either a radius R or a center (I, J, K), not both")
         if normal in words:
             raise Fault(normal, f"an arc in the {plane.name} plane has no {normal}")
         if "R" not in words and not given:
             raise Fault(
                 code,
-                f"{code} has neither a centre nor a radius",
-                f"add {first} and {second} (from the start to the centre), or R",
+                f"{code} has neither a center nor a radius",
+                f"add {first} and {second} (from the start to the center), or R",
             )
 
     def compensate(self, side: Side, slot: int | None, diameter: float) -> None:

@@ -23,7 +23,7 @@ TABLE_THICKNESS = 60.0
 class Setup(Workpiece):
     """The work clamped, and where everything stands; boxes in the set-up's frame, lengths in mm.
 
-    ``stick_out`` is what stands above the jaws, ``grip`` what is held; ``air`` is what is left between the lowest
+    ``stick_out`` is what above the jaws, ``grip`` what is held; ``air`` is what is left between the lowest
     planned cut and the jaws (``None`` where nothing is cut). ``stop`` is the work stop while the work is cut: ``None``
     where there is none, or it is swung away after clamping. ``control`` is what the control holds before a program
     starts.

@@ -1,4 +1,4 @@
-"""What can be touched at set-up is the raw face; what must be set is where the spindle's centre then stands."""
+"""What can be touched at set-up is the raw face; what must be set is where the spindle's center then stands."""
 
 from __future__ import annotations
 

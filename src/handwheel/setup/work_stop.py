@@ -19,7 +19,7 @@ practice)."""
 
 
 def stop_above_jaws(piece: Workpiece, air: float | None) -> float | None:
-    """How far the stop's top stands above the jaws, mm; ``None`` where there is no stop, or it must be swung away.
+    """How far the stop's top above the jaws, mm; ``None`` where there is no stop, or it must be swung away.
 
     Where the job does not say, it is what a rule sets, rounded down: the lowest cut of the job less the vise's air
     decides, whichever end it is at: a side is milled past both its ends, and by hand the cutter is wound round the work

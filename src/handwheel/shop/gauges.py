@@ -7,7 +7,7 @@ from handwheel.units import Units
 
 
 class Gauge(Table):
-    """A kind of measuring tool; its expanded uncertainty (k = 2), mm, of one that reads in inches, and in millimetres.
+    """A kind of measuring tool; its expanded uncertainty (k = 2), mm, of one that reads in inches, and in millimeters.
 
     It covers tool, hand and temperature of a lab: about 95 of 100 readings are within it.
     """

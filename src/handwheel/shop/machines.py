@@ -114,7 +114,7 @@ class Slide(Table):
             wanted = "the travel that one line of the dial stands for, such as 0.001 in or 0.02 mm"
             raise key_error("graduation", f"leaves fewer than {FEWEST_LINES} lines on the dial", wanted)
         if self.backlash > self.per_turn:
-            raise key_error("backlash", "is more than a turn: no nut has that much play", "have the mill mended")
+            raise key_error("backlash", "is more than a turn: no nut has that much backlash", "have the mill mended")
         return self
 
 

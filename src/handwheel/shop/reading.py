@@ -255,7 +255,7 @@ def _said(kind: str, message: str, context: Mapping[str, Any]) -> tuple[str, str
 
 
 _COUNTED: Final = {
-    "literal_error": ("is none of the words known here", "write one of {}", "expected"),
+    "literal_error": ("is not recognized", "write one of {}", "expected"),
     "too_short": ("has too few values", "write {}", "min_length"),
     "too_long": ("has too many values", "write {}", "max_length"),
     "string_too_long": ("is too long", "at most {} characters", "max_length"),

@@ -17,14 +17,14 @@ _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 _VALUES: Final = (
     (re.compile(r"[+-]?\d+,\d+"), "the decimal sign is a point: {point}"),
     (re.compile(rf"{_NUMBER}(?:\s*,\s*{_NUMBER})+"), "several values stand in square brackets: [{value}]"),
-    (re.compile(r"[+-]?(?:\d+[- ])?\d+/\d+(?:\s*(?:in|mm|\"))?"), 'a fraction stands in quotes: "{bare}"'),
-    (re.compile(rf"{_NUMBER}\s*[A-Za-z\"][^\"]*\"?"), 'a number with its unit stands in quotes: "{bare}"'),
+    (re.compile(r"[+-]?(?:\d+[- ])?\d+/\d+(?:\s*(?:in|mm|\"))?"), 'a fraction needs quotes: "{bare}"'),
+    (re.compile(rf"{_NUMBER}\s*[A-Za-z\"][^\"]*\"?"), 'a number with its unit needs quotes: "{bare}"'),
     (re.compile(r"[+-]?\.\d+"), "a number begins before its point: {zero}"),
     (re.compile(r"[+-]?\d+\."), "a number goes on after its point: {value}0"),
     (re.compile(r".*[“”„«»].*"), 'the quotes are straight ones: "…"'),
     (re.compile(r'".*".*"|\'.*\'.*\''), "quotes inside a text are written \\\", or the whole stands in '…'"),
     (re.compile(r"[\"'][^\"']*"), "the quotes at the end are missing"),
-    (re.compile(r"[A-Za-z][^\"'=]*"), 'a text stands in quotes: "{value}"'),
+    (re.compile(r"[A-Za-z][^\"'=]*"), 'a text needs quotes: "{value}"'),
     (re.compile(r""), "a value is missing after ="),
 )
 """How a value is spelled wrong, and what to write; the first that fits counts."""

@@ -1,4 +1,4 @@
-"""The kernel that holds what is left on rays against what ought to be; see :mod:`handwheel.check.surface`."""
+"""The kernel that holds what is left on rays against what should be; see :mod:`handwheel.check.surface`."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def thickest_off(
     solids: Floats,
     outlines: Floats,
 ) -> tuple[Floats, Floats]:
-    """The thickest stretch that is missing on each ray, and the thickest that ought not to be there.
+    """The thickest stretch that is missing on each ray, and the thickest that should not be there.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ def thickest_off(
     through : (n,) mm; only the stretch that holds this coordinate of the ray counts; NaN: any
     first, low, high : what is left on them, as in :class:`handwheel.cut.rays.Stretches`
     stock : (6,) low and high corner of the raw block
-    solids, outlines : what ought to be gone: the rows and pieces of :func:`handwheel.path.meant.numbers`
+    solids, outlines : what should be gone: the rows and pieces of :func:`handwheel.path.meant.numbers`
 
     Returns
     -------
@@ -72,7 +72,7 @@ def _gone(
     gone: Floats,
     found: Floats,
 ) -> int:
-    """The stretches of a ray that ought to be gone, in order, into ``gone``; with ``fillets``, those that must."""
+    """The stretches of a ray that should be gone, in order, into ``gone``; with ``fillets``, those that must."""
     first, second = (1, 2) if axis == 0 else ((0, 2) if axis == 1 else (0, 1))
     held = 0
     for k in range(len(solids)):

@@ -8,7 +8,7 @@ from typing import Final
 from handwheel.learn.trouble import Change, Trouble
 from handwheel.rs274.vocabulary import SYSTEMS
 
-_NAMES: Final = {"G20": "inches", "G21": "millimetres"}
+_NAMES: Final = {"G20": "inches", "G21": "millimeters"}
 _OTHER: Final = {"G20": "G21", "G21": "G20", "G90": "G91", "G91": "G90"}
 FORGOTTEN: Final = 10
 """A forgotten G90 is looked for in so many blocks after the G91."""

@@ -22,7 +22,7 @@ def candidates(trouble: Trouble) -> Iterator[Change]:
 
 def _table(trouble: Trouble) -> Iterator[Change]:
     """What the control's table holds: a length or a diameter that is not the tool's, or a full diameter for a program
-    that follows the cutter's centre."""
+    that follows the cutter's center."""
     case = trouble.case
     setup = case.setup
     for number, tool in setup.tools.items():

@@ -31,8 +31,8 @@ class Inputs:
 
     def length(self, name: str) -> Input:
         """One of :data:`LENGTHS`."""
-        inches, millimetres = LENGTHS[name]
-        usual = from_units(inches, "in") if self.job.units == "in" else millimetres
+        inches, millimeters = LENGTHS[name]
+        usual = from_units(inches, "in") if self.job.units == "in" else millimeters
         return self._own(name) or Input(name, usual, PRACTICE)
 
     def number(self, name: str) -> float:

@@ -245,7 +245,7 @@ def mirrored(routes: Routes) -> Mistake | Impossible:
         routes,
         sentence=f"In step {step.number} the pattern is taken from a drawing of the other side: every X counts from "
         "the other end.",
-        reckoning=f"Each hole is as far from the right end as it ought to be from the left, on "
+        reckoning=f"Each hole is as far from the right end as it should be from the left, on "
         f"{said(routes.setup.job, high - low)} of work.",
         notice="Lay the part beside the drawing as it lies in the vise, and look at the spots before drilling.",
         change=change,

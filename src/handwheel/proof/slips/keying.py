@@ -168,7 +168,7 @@ def _other_length(
     return Mistake(
         sentence=sentence,
         reckoning=reckoning,
-        notice="In single block, a hand on feed hold: at the first Z the tip ought to be "
+        notice="In single block, a hand on feed hold: at the first Z the tip should be "
         f"{said(job, routes.setup.clear)} above the raw top, and is {said(job, abs(z))} "
         f"{'lower' if z < 0 else 'higher'}.",
         legs=legs,
@@ -196,12 +196,12 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
     off = said(job, abs(shift))
     return Mistake(
         sentence=f"X of G54 is stored as {said(job, touch.face_at)} with the raw {touch.face} touched; the "
-        f"spindle's centre "
+        f"spindle's center "
         f"stands at {said(job, touch.spindle_at)}: what is between them is forgotten.",
         reckoning=f"Every X of the program lies {off} further towards the {touch.face}. A size between two cut "
         f"faces stays, "
         "unless a cut now misses the work.",
-        notice=f"Before the first cut, send the spindle to X zero above the work: it ought to stand over the finished "
+        notice=f"Before the first cut, send the spindle to X zero above the work: it should stand over the finished "
         f"{touch.face}, and stands {off} off it.",
         legs=tuple(leg.moved(x=shift) for leg in legs_by_program(routes)),
         setup=replace(routes.setup, control=replace(control, origin=(x + shift, y, z))),

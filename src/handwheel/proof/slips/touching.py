@@ -54,7 +54,7 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
             f"{slide.upper()} {keyed} is set instead of {right}.",
             reckoning=f"The zero is off by one diameter of what touched, {off}: every cut lies {off} further towards "
             f"the {touch.face}. A size between two cut faces stays, unless a cut now misses the work.",
-            notice=f"Wind to {slide.upper()} zero before the first cut: the spindle ought to stand over the finished "
+            notice=f"Wind to {slide.upper()} zero before the first cut: the spindle should stand over the finished "
             f"{touch.face}, and stands {off} off it.",
             legs=changed(legs_by_hand(routes), lambda leg: leg.number > at + 1, lambda leg: leg.moved(**shift)),
             setup=routes.setup,
@@ -85,7 +85,7 @@ def not_zeroed(routes: Routes) -> Mistake | Impossible:
         sentence=f"The knee dial is not zeroed after the skim in step {skim.number}: it shows {off} there, and "
         f"depths go on counting from the touch on the raw top.{_carried_on(routes, at, shown)}",
         reckoning=f"Every depth set after the skim comes out {off} too shallow.",
-        notice=f"With the cutter just touching the skimmed top the dial ought to show zero; it shows {off}.",
+        notice=f"With the cutter just touching the skimmed top the dial should show zero; it shows {off}.",
         legs=changed(legs, lambda leg: leg.number > at, lambda leg: leg.moved(z=shown)),
         setup=routes.setup,
         doing=doing,
@@ -176,7 +176,7 @@ def zero_kept(routes: Routes) -> Mistake | Impossible:
         f"{old.number}.",
         reckoning=f"Tool {new.number} stands {said(job, abs(longer))} {'further' if longer > 0 else 'less far'} out of "
         f"the spindle: all that it cuts comes out {said(job, abs(longer))} {way}.",
-        notice=f"Raise the knee beside the work until the dial shows zero: the tip ought to be level with the top, "
+        notice=f"Raise the knee beside the work until the dial shows zero: the tip should be level with the top, "
         f"and is "
         f"{said(job, abs(longer))} {'below' if longer > 0 else 'above'} it.",
         legs=legs,

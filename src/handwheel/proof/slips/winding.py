@@ -28,7 +28,7 @@ def play_left(routes: Routes) -> Mistake | Impossible:
     assert isinstance(first, Wind)
     backlash = getattr(job.by_hand.slides, first.slide).backlash
     if not backlash:
-        return Impossible(f"The screw of the {SLIDES[first.slide].name} has no play in this job.")
+        return Impossible(f"The screw of the {SLIDES[first.slide].name} has no backlash in this job.")
     doing: list[Action] = []
     for index, act in enumerate(routes.doing):
         if index in settings:
@@ -43,11 +43,11 @@ def play_left(routes: Routes) -> Mistake | Impossible:
     shift = {"xyz"[facts.axis]: off}
     back = facts.down if first.ends > 0 else facts.up
     return Mistake(
-        sentence=f"In step {first.step} the {facts.name} is wound past its figure and back {back} to it, without "
-        "taking up the play again.",
-        reckoning=f"The dial is right and the {facts.name} stands off by its play, {said(job, backlash)}.",
-        notice="The handwheel turned light for a moment before the figure came up: that was the play. Go past and come "
-        "back the way that the sheet says.",
+        sentence=f"In step {first.step} the {facts.name} is wound past its setting and back {back} to it, without "
+        "taking up the backlash again.",
+        reckoning=f"The dial is right and the {facts.name} is off by its backlash, {said(job, backlash)}.",
+        notice="The handwheel turned light for a moment before the setting came up: that was the backlash. Go past "
+        "and come back the way that the sheet says.",
         legs=changed(
             legs_by_hand(routes),
             lambda leg: leg.number in numbers,
@@ -174,7 +174,7 @@ def climb(routes: Routes) -> Mistake | Impossible:
     slide = job.by_hand.slides.x if side.edge.axis == 1 else job.by_hand.slides.y
     name = "table" if side.edge.axis == 1 else "saddle"
     if not slide.backlash:
-        return Impossible(f"The screw of the {name} has no play in this job: it cannot be pulled along.")
+        return Impossible(f"The screw of the {name} has no backlash in this job: it cannot be pulled along.")
     turned = side.model_copy(update={"cut": side.cut.model_copy(update={"by_hand": "climb"})})
     operations = (*setup.operations[:at], turned, *setup.operations[at + 1 :])
     climbing = Routes(replace(setup, entry=replace(setup.entry, operations=operations)))
@@ -182,7 +182,7 @@ def climb(routes: Routes) -> Mistake | Impossible:
     tooth = step.speeds.feed_per_tooth
     return Mistake(
         sentence=f"The {side.edge} side is fed the other way along in step {step.number}: a climb cut.",
-        reckoning=f"No size changes so long as all holds, but the teeth can pull the {name} on by its play, "
+        reckoning=f"No size changes so long as all holds, but the teeth can pull the {name} on by its backlash, "
         f"{said(job, slide.backlash)}: {slide.backlash / tooth:.0f} times the {said(job, tooth)} that a tooth is to "
         f"take.",
         notice=f"The handwheel runs ahead of the hand and the {name} jumps at the first tooth: stop the feed.",
@@ -220,12 +220,12 @@ SLIPS: Final = (
     Slip(
         "backlash-not-taken-up",
         Route.BY_HAND,
-        "A setting ends the wrong way round, with the play of the screw not taken up.",
+        "A setting ends the wrong way round, with the backlash not taken up.",
         play_left,
     ),
     Slip("knee-turn-too-many", Route.BY_HAND, "The knee is raised one whole turn too many.", knee_turns(1)),
     Slip("knee-turn-too-few", Route.BY_HAND, "The knee is raised one whole turn too few.", knee_turns(-1)),
     Slip("parallels-one-size-low", Route.BY_HAND, "The work stands on the next lower parallels.", low_parallels),
-    Slip("climb-with-backlash", Route.BY_HAND, "A side is fed the wrong way along: a climb cut, with play.", climb),
+    Slip("climb-with-backlash", Route.BY_HAND, "A side is fed the wrong way along: a climb cut, with backlash.", climb),
     Slip("last-pass-skipped", Route.BY_HAND, "The finishing pass of the last side is left out.", pass_skipped),
 )

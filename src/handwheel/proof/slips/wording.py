@@ -68,7 +68,7 @@ def other_units(routes: Routes) -> Mistake | Impossible:
         return Impossible("The job has no operation, so no coordinate is read.")
     scale = 1 / MM_PER_INCH if job.units == "in" else MM_PER_INCH
     meant, wrong = ("G20", "G21") if job.units == "in" else ("G21", "G20")
-    names = {"in": "inches", "mm": "millimetres"}
+    names = {"in": "inches", "mm": "millimeters"}
     other = names["mm" if job.units == "in" else "in"]
     legs = legs_by_program(routes)
     refused = _first_refused(routes.setup, routes.by_program, scale)
@@ -78,7 +78,7 @@ def other_units(routes: Routes) -> Mistake | Impossible:
         if refused is None or leg.step < refused.number
     )
     reckoning = (
-        f"Every coordinate is {'a 25.4th' if job.units == 'in' else '25.4 times'} of what it ought to be; D and H stay "
+        f"Every coordinate is {'a 25.4th' if job.units == 'in' else '25.4 times'} of what it should be; D and H stay "
         "as they were keyed in."
     )
     if refused is not None:
@@ -205,7 +205,7 @@ def no_minus(routes: Routes) -> Mistake | Impossible:
         reckoning=f"The stroke runs {said(job, -stroke.level)} above zero instead of as much below: "
         f"{said(job, -2 * stroke.level)} too high"
         + (", over the work." if -stroke.level > routes.setup.raw.high[2] else "."),
-        notice="The cutter is fed upwards where it ought to go down; it then passes without cutting.",
+        notice="The cutter is fed upwards where it should go down; it then passes without cutting.",
         legs=legs,
         setup=routes.setup,
         text=with_lines(routes.text, {line: lines[line].replace(" G1 Z-", " G1 Z")}),
@@ -214,7 +214,7 @@ def no_minus(routes: Routes) -> Mistake | Impossible:
 
 SLIPS: Final = (
     Slip("wrong-compensation-side", Route.BY_PROGRAM, "G41 and G42 are confused.", other_side),
-    Slip("wrong-units", Route.BY_PROGRAM, "Inches are read as millimetres, or millimetres as inches.", other_units),
+    Slip("wrong-units", Route.BY_PROGRAM, "Inches are read as millimeters, or millimeters as inches.", other_units),
     Slip("rapid-for-feed", Route.BY_PROGRAM, "A stroke is written as a rapid.", rapid_for_feed),
     Slip("spindle-not-started", Route.BY_PROGRAM, "M3 is left out.", spindle_still),
     Slip("dropped-minus", Route.BY_PROGRAM, "The minus sign of a depth is left out.", no_minus),

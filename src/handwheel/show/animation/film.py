@@ -28,7 +28,7 @@ from handwheel.show.animation.pictorial import Body, Pictorial
 from handwheel.show.animation.routes import blocks, by_clock
 from handwheel.show.animation.schedule import Instant, instants
 from handwheel.show.animation.trail import Trail
-from handwheel.show.draw.passes import read_passes
+from handwheel.show.draw.passes import steps_that_cut
 from handwheel.show.page.timeline import Span, finders
 from handwheel.units import program_number, shop_number, to_units
 
@@ -88,8 +88,8 @@ class Film:
         self.instants = instants(self._spans, other, self._proof.tip, count)
         self._drops = display_grid(self._proof.part, CELLS, setup=len(self._proof.part.cuts) - 1)
         self._titles = {step.number: step.title for step in plan(setup, route).steps}
-        cutting = {one.step for proof in (both.by_hand, both.by_program) for one in read_passes(proof.tip)}
-        self._hues = {step: hue_of(order) for order, step in enumerate(sorted(cutting - {0}))}
+        cutting = steps_that_cut(both.by_hand.tip) | steps_that_cut(both.by_program.tip)
+        self._hues = {step: hue_of(order) for order, step in enumerate(sorted(cutting))}
         self._move_hue = np.array([self._hues.get(step, RAW) for step in self._proof.tip.step.tolist()], dtype=np.uint8)
         self._finders = finders(setup)
         reach = max((tool.diameter for tool in self._job.tools), default=10.0) * REACH
@@ -231,7 +231,7 @@ class Film:
     def _write_rates(self, lettering: Frame, span: Span) -> None:
         """What turns, what feeds, and on which side the control keeps the cutter."""
         layout = self._layout
-        speed = f"{span.rpm:g} rev/min" if span.rpm else "spindle stands"
+        speed = f"{span.rpm:g} rev/min" if span.rpm else "spindle off"
         if self._by_hand:
             lines = [(layout.readout_left, 7.2, speed)]
         else:
@@ -254,7 +254,7 @@ class Film:
             return ""
         modal = self._proof.tip.modals[self._proof.tip.modal[span.row]]
         if modal.side is Side.OFF:
-            return "path of the cutter's centre"
+            return "path of the cutter's center"
         slot = "" if modal.diameter_slot is None else f", D{modal.diameter_slot}"
         return f"cutter {modal.side.name.lower()} of the path{slot}"
 

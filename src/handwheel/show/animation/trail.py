@@ -16,7 +16,7 @@ Frame = NDArray[np.uint8]
 
 
 class Trail:
-    """Where the cutter's centre went at feed in the present step, seen from above."""
+    """Where the cutter's center went at feed in the present step, seen from above."""
 
     def __init__(self, view: Plan) -> None:
         self._view = view

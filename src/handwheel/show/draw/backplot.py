@@ -19,7 +19,7 @@ from handwheel.show.draw.key import line_key, step_key
 from handwheel.show.draw.labels import Rect, clipped
 from handwheel.show.draw.lines import FEED, RAPID, THIN
 from handwheel.show.draw.marks import draw_caption, draw_name, draw_zero
-from handwheel.show.draw.passes import SharedTrack, read_passes, tracks
+from handwheel.show.draw.passes import SharedTrack, read_holes, read_passes, steps_that_cut, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
 from handwheel.show.draw.strokes import GRAIN, distinct, strokes
 from handwheel.show.draw.titles import of_setup, title_of
@@ -63,8 +63,9 @@ def path_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
     )
     sheet.title_block(title_of(setup.job, of_setup(setup, "backplot"), views.scale))
     passes = read_passes(tip)
-    colours = by_step(one.step for one in passes if one.step > 0)
-    plan_tracks = tracks(tip, passes, 0.05 / views.scale)
+    colours = by_step(steps_that_cut(tip))
+    holes = read_holes(tip)
+    plan_tracks = [*tracks(tip, passes, 0.05 / views.scale), *holes]
     beside = Rect(views.plan.window.x1 + 14.0, views.right.window.y1 + 7.0, field.x1, field.y1)
     step_key(sheet, beside, plan, colours)
     line_key(sheet, proof.verdict == "pass")
@@ -74,6 +75,8 @@ def path_drawing(setup: Setup, plan: Plan, proof: SetupProof) -> Figure:
         draw_caption(sheet, view, CAPTIONS[view.name])
     for view in views:
         _path(sheet, view, tip, colours)
+        if view.name == "plan":
+            _holes(sheet, view, holes, tip, setup.tools, colours)
         draw_zero(sheet, view)
         for track in _entries(tip, plan_tracks):
             _cutter(sheet, view, track, setup.tools[tip[track.row].modal.tool])
@@ -122,6 +125,24 @@ def _path(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> N
         # a heavy line lies below the others, so that what runs over it is seen
         sheet.segments(lines[these & ~rapid[of]], feed, colour, 2.5 if feed.width > FEED.width else 2.6)
     _end_on(sheet, view, tip, colours)
+
+
+def _holes(
+    sheet: Sheet,
+    view: View,
+    holes: list[SharedTrack],
+    tip: Moves,
+    tools: Mapping[int, Tool],
+    colours: Mapping[int, str],
+) -> None:
+    """A circle as wide as the cutter at every hole, in its step's colour."""
+    for one in holes:
+        x, y = view.on_paper(one.entry).tolist()
+        tool = tools.get(tip[one.row].modal.tool)
+        radius = view.scale * (tool.diameter / 2 if tool else 1.0)
+        turns = np.linspace(0.0, 2.0 * np.pi, 37)
+        points = np.column_stack([x + radius * np.cos(turns), y + radius * np.sin(turns)])
+        sheet.segments(np.stack([points[:-1], points[1:]], axis=1), FEED, colours.get(one.step, NO_STEP), 2.6)
 
 
 def _end_on(sheet: Sheet, view: View, tip: Moves, colours: Mapping[int, str]) -> None:

@@ -1,6 +1,6 @@
 """Sizes as a drawing gives them: extension lines, a dimension line with arrows, the figure.
 
-In millimetres the figure stands above its line and reads from below or from the right (ISO 129-1); in inches it breaks
+In millimeters the figure stands above its line and reads from below or from the right (ISO 129-1); in inches it breaks
 its line and always reads from below (ASME Y14.5). Both from memory.
 """
 

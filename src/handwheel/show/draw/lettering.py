@@ -1,4 +1,4 @@
-"""Lettering: one font that travels with matplotlib, measured in millimetres on paper, so that nothing depends on the
+"""Lettering: one font that travels with matplotlib, measured in millimeters on paper, so that nothing depends on the
 machine that draws."""
 
 from __future__ import annotations

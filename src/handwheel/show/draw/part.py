@@ -171,7 +171,7 @@ def _size_table(sheet: Sheet, place: Rect, setup: Setup) -> Rect:
     if not setup.dimensions:
         return place
     left, y = place.x1 - _TABLE_WIDTH, place.y1 - LARGE
-    sheet.text((left, y), f"Sizes in {'inches' if setup.job.units == 'in' else 'millimetres'}", height=LARGE)
+    sheet.text((left, y), f"Sizes in {'inches' if setup.job.units == 'in' else 'millimeters'}", height=LARGE)
     y -= 1.4 * LARGE
 
     def row(cells: Sequence[str], bold: bool = False) -> None:

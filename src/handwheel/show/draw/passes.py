@@ -60,6 +60,32 @@ def read_passes(tip: Moves) -> list[ReadPass]:
     return found
 
 
+def read_holes(tip: Moves) -> list[SharedTrack]:
+    """The places where a step feeds straight down and goes nowhere else: one for each, numbered within the step.
+
+    A pocket is entered straight down, too; what follows there is a pass.
+    """
+    if not len(tip):
+        return []
+    passing = {one.step for one in read_passes(tip)}
+    down = (
+        (tip.kind == Kind.FEED) & (tip.start[:, :2] == tip.end[:, :2]).all(axis=1) & (tip.end[:, 2] < tip.start[:, 2])
+    )
+    found: dict[int, dict[tuple[float, float], SharedTrack]] = {}
+    for row in np.flatnonzero(down).tolist():
+        step = int(tip.step[row])
+        x, y, z = tip.start[row].tolist()
+        places = found.setdefault(step, {})
+        if step not in passing and (x, y) not in places:
+            places[x, y] = SharedTrack(step, (len(places) + 1,), (x, y, z), row)
+    return [one for places in found.values() for one in places.values()]
+
+
+def steps_that_cut(tip: Moves) -> set[int]:
+    """The steps with a pass or a hole; 0 for what belongs to none is left out."""
+    return ({one.step for one in read_passes(tip)} | {one.step for one in read_holes(tip)}) - {0}
+
+
 def tracks(tip: Moves, passes: Sequence[ReadPass], grain: float) -> list[SharedTrack]:
     """The passes that a plan view can tell apart; those of a step within ``grain`` mm of each other share one."""
     shared: dict[tuple[object, ...], list[ReadPass]] = {}

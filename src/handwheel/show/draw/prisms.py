@@ -121,6 +121,10 @@ def draw_prisms(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: 
                 _draw_along(sheet, view, one.solid, part)
             else:
                 _draw_beside(sheet, view, one.solid, part)
+    for one in solids:
+        if isinstance(one.solid, Box) and (depth := _slot_depth(one.solid, part)):
+            x, y, _ = Box(tuple(map(max, one.solid.low, part.low)), tuple(map(min, one.solid.high, part.high))).centre  # type: ignore[arg-type]
+            _label(sheet, views.plan, (x, y), f"↧{shop_number(depth, units)}")
     said: set[str] = set()
     for one in prisms:
         if one.solid.axis == 2:  # type: ignore[union-attr]
@@ -129,6 +133,15 @@ def draw_prisms(sheet: Sheet, views: ThirdAngle, solids: Sequence[Meant], part: 
                 if words not in said:
                     _label(sheet, views.plan, at, words)
                 said.add(words)
+
+
+def _slot_depth(box: Box, part: Box) -> float:
+    """How deep a slot from end to end is in the part, mm; 0 of what is no such slot."""
+    through = [box.low[k] <= part.low[k] + CONTACT and box.high[k] >= part.high[k] - CONTACT for k in (0, 1, 2)]
+    between = [box.low[k] > part.low[k] + CONTACT and box.high[k] < part.high[k] - CONTACT for k in (0, 1, 2)]
+    if through[2] or not ((through[0] and between[1]) or (through[1] and between[0])):
+        return 0.0
+    return max(0.0, min(box.high[2], part.high[2]) - max(box.low[2], part.low[2]))
 
 
 def _own(prism: Prism) -> tuple[Chain, ...]:

@@ -1,4 +1,4 @@
-"""A sheet of paper in millimetres: frame, title block, projection symbol, and everything that puts ink on it."""
+"""A sheet of paper in millimeters: frame, title block, projection symbol, and everything that puts ink on it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from handwheel.units import Units
 Align = Literal["left", "centre", "right"]
 
 PAPER: Final[dict[Units, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
-"""Letter for jobs in inches, A4 for jobs in millimetres; both lying."""
+"""Letter for jobs in inches, A4 for jobs in millimeters; both lying."""
 FILING_EDGE: Final = 20.0
 EDGE: Final = 10.0
 """The frame's distance from the paper's left edge and from the others, mm (ISO 5457, from memory)."""
@@ -211,7 +211,7 @@ class Sheet:
         """The title block in the lower right corner."""
         block = Rect(self.frame.x1 - TITLE_WIDTH, self.frame.y0, self.frame.x1, self.frame.y0 + sum(TITLE_ROWS))
         self.room.take(block)
-        unit = "inches" if self.units == "in" else "millimetres"
+        unit = "inches" if self.units == "in" else "millimeters"
         rows: tuple[tuple[tuple[float, str, str], ...], ...] = (
             (
                 (50, "Owner", ""),

@@ -19,6 +19,6 @@ def title_of(job: Job, document: str, scale: float | None) -> Title:
         title=job.title,
         document=document,
         number=job.part_number or job.name,
-        material=job.material_name,
+        material=job.material.description,
         scale="none" if scale is None else scale_text(scale),
     )

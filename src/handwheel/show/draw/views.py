@@ -26,7 +26,7 @@ SCALES: Final[dict[Units, tuple[float, ...]]] = {
     "mm": (20.0, 10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 2.5, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100),
     "in": (16.0, 8.0, 4.0, 2.0, 1.0, 3 / 4, 1 / 2, 3 / 8, 1 / 4, 1 / 8, 1 / 16, 1 / 32, 1 / 64),
 }
-"""Standard scales, large to small: ISO 5455 in millimetres, with 1:2.5 as the intermediate that it allows;
+"""Standard scales, large to small: ISO 5455 in millimeters, with 1:2.5 as the intermediate that it allows;
 halves and three-quarters in inches (common practice)."""
 
 

@@ -16,7 +16,9 @@ def holes_html(setup: Setup) -> str:
     if not groups:
         return ""
     units = setup.job.units
-    said = "".join(f"<dt>{group.letter}</dt><dd>{escape(group.name)}: {escape(group.callout)}</dd>" for group in groups)
+    said = "".join(
+        f"<div><dt>{group.letter}</dt> <dd>{escape(group.name)}: {escape(group.callout)}</dd></div>" for group in groups
+    )
     rows = "".join(
         f'<tr><th scope="row">{name}</th><td>{shop_number(x, units)}</td><td>{shop_number(y, units)}</td></tr>'
         for group in groups
@@ -24,6 +26,7 @@ def holes_html(setup: Setup) -> str:
     )
     heads = "".join(f'<th scope="col">{name}</th>' for name in ("hole", "X", "Y"))
     return (
-        f"<dl>{said}</dl><table><caption>Holes, from the work zero</caption><thead><tr>{heads}</tr></thead>"
+        f'<dl class="told">{said}</dl>'
+        f"<table><caption>Holes, from the work zero</caption><thead><tr>{heads}</tr></thead>"
         f"<tbody>{rows}</tbody></table>"
     )

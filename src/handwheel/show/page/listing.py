@@ -35,12 +35,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Group:
-    """A step with its lines; ``told`` are sentences about it, each with its label. Step 0 is what belongs to none."""
+    """A step with its lines; ``told`` are sentences about it, each with its label; ``counted`` is what it has
+    several of. Step 0 is what belongs to none."""
 
     step: int
     title: str
     lines: tuple[Line, ...]
     told: tuple[tuple[str, str], ...] = field(default=())
+    counted: str = "pass"
 
 
 def hand_groups(job: Job, plan: Plan, actions: Sequence[Action], execution: Execution) -> tuple[Group, ...]:
@@ -57,6 +59,7 @@ def hand_groups(job: Job, plan: Plan, actions: Sequence[Action], execution: Exec
             step.title,
             tuple(lines.get(step.number, [])),
             tuple(_told(job, step, ideas(step, first=index == 0, knee_set_in=knee.get(step.number)))),
+            "hole" if step.holes else "pass",
         )
         for index, step in enumerate(plan.steps)
     )
@@ -66,7 +69,7 @@ def _told(job: Job, step: Step, shared: Iterable[Idea]) -> Iterator[tuple[str, s
     for idea in shared:
         yield _capital(idea.name), idea.by_hand
     yield "Why", step.why
-    yield "Mind", step.hazard
+    yield "Hazard", step.hazard
     if step.cuts:
         feed = to_units(step.speeds.feed_mm_min, job.units)
         rate = f"{feed:.1f} in/min" if job.units == "in" else f"{feed:.0f} mm/min"
@@ -166,7 +169,7 @@ def _group_html(
         if line.stroke not in (0, stroke):
             stroke = line.stroke
             if passes.get(group.step, 0) > 1:
-                parts.append(f'<li class="pass">pass {stroke} of {passes[group.step]}</li>')
+                parts.append(f'<li class="pass">{group.counted} {stroke} of {passes[group.step]}</li>')
         parts.append(_line_html(route, line, group.step, [one for one in here if one[0].line == line.number]))
     parts.append("</ol></section>")
     return "".join(parts)

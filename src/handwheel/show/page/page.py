@@ -25,7 +25,7 @@ from handwheel.proof.ideas import ideas
 from handwheel.rs274 import Reading, read
 from handwheel.setup import Setup
 from handwheel.show.draw.colours import by_step
-from handwheel.show.draw.passes import read_passes
+from handwheel.show.draw.passes import read_passes, steps_that_cut
 from handwheel.show.page import scene, timeline
 from handwheel.show.page.hole_table import holes_html
 from handwheel.show.page.listing import Group, hand_groups, list_html, program_groups
@@ -88,7 +88,7 @@ def lesson(
     steps = _steps_of_lines(reading, text)
     hand = timeline.by_hand(setup, actions, execution)
     program = timeline.by_program(setup, reading, proof.tip, sorted(steps.items()))
-    colours = by_step(one.step for tip in (proof_by_hand.tip, proof.tip) for one in read_passes(tip) if one.step > 0)
+    colours = by_step(steps_that_cut(proof_by_hand.tip) | steps_that_cut(proof.tip))
     packing = Packing()
     facts = {
         "units": job.units,
@@ -169,7 +169,7 @@ def _fields(setup: Setup, proof: SetupProof) -> Iterator[str]:
     verdict = "proved" if proof.verdict == "pass" else "NOT PROVED: do not run"
     for label, value in (
         ("Part", job.part_number or job.name),
-        ("Material", job.material_name),
+        ("Material", job.material.description),
         ("Raw", f"{raw} {job.units}"),
         ("Program", verdict),
     ):

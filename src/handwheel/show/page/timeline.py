@@ -91,7 +91,7 @@ def _action_spans(setup: Setup, action: Action, done: Done, moves: Moves, rows: 
     spent = done.turns * seconds_of(setup.job, "a turn when winding")
     waiting = list(rows)
     for index, ((before, _), (after, _)) in enumerate(pairwise(ways)):
-        # a way that only takes up the play of the screw moves no cutter and is no row
+        # a way that only takes up the backlash moves no cutter and is no row
         moving = len(waiting) >= len(ways) - 1 - index and bool(waiting)
         row = waiting.pop(0) if moving else -1
         if isinstance(action, Feed) and row >= 0:

@@ -18,7 +18,7 @@ def sizes_html(proofs: Sequence[tuple[str, Proof | SetupProof]], units: Units) -
     sizes = proofs[0][1].dimensions
     if not sizes:
         return "<p>The job names no size.</p>"
-    unit = "inches" if units == "in" else "millimetres"
+    unit = "inches" if units == "in" else "millimeters"
     head = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in proofs)
     rows = []
     for index, size in enumerate(sizes):
@@ -118,15 +118,15 @@ def _words(name: str) -> str:
 def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
     told = [f"<p>{escape(slip.what)}</p>"]
     if slip.expected is not None:
-        told.append(f"<p><b>What comes of it:</b> {escape(slip.expected.reckoning)}</p>")
+        told.append(f"<p><b>Effect:</b> {escape(slip.expected.reckoning)}</p>")
     if slip.notice:
-        told.append(f"<p><b>Seen in time:</b> {escape(slip.notice)}</p>")
+        told.append(f"<p><b>How to catch it:</b> {escape(slip.notice)}</p>")
     if slip.cannot is not None:
         told.append(f"<p><b>Not in this job:</b> {escape(slip.cannot)}</p>")
     if slip.proof is not None:
         told.extend(_struck(slip.proof))
         told.append(_pair(slip.name, slip.outcome(sound)))
-        told.append(sizes_html((("sound", sound), ("after the slip", slip.proof)), units))
+        told.append(sizes_html((("correct part", sound), ("after the slip", slip.proof)), units))
         told.append(findings_html(slip.proof))
     return (
         f'<article class="slip-card" id="slip-{index}" data-slip="{index}"><h3>{escape(_words(slip.name))} '
@@ -139,7 +139,7 @@ def _struck(proof: Proof) -> Iterator[str]:
     if struck is not None:
         where = ", ".join(_where(replace(struck, count=1)))
         yield (
-            f"<p><b>Struck first{f' ({where})' if where else ''}:</b> {escape(struck.message)}. There the job ends, "
+            f"<p><b>First collision{f' ({where})' if where else ''}:</b> {escape(struck.message)}. There the job ends, "
             "and the part is not measured; the picture shows what the moves would have left, had they gone on.</p>"
         )
 
@@ -147,7 +147,7 @@ def _struck(proof: Proof) -> Iterator[str]:
 def _pair(name: str, outcome: str) -> str:
     return (
         '<div class="pair"><figure><canvas class="sound" width="640" height="400" role="img" '
-        'aria-label="The sound part"></canvas><figcaption>sound</figcaption></figure>'
+        'aria-label="The correct part"></canvas><figcaption>correct part</figcaption></figure>'
         '<figure><canvas class="slipped" width="640" height="400" role="img" '
         f'aria-label="The part after the slip: {escape(_words(name))}"></canvas>'
         f"<figcaption>after the slip: {escape(outcome)}</figcaption></figure></div>"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, Final
@@ -25,6 +26,8 @@ TIGHT: Final = 0.6
 
 MANY: Final = {"by hand": 26, "by program": 14}
 """With more rows than that a card is set tight, so that it keeps to its pages."""
+
+_SETTING: Final = re.compile(r"\b([XYZHD]) (?=[−.\d])")
 
 KINDS: Final[dict[type[Row], str]] = {Do: "do", Pass: "pass", Drill: "drill"}
 
@@ -94,7 +97,8 @@ def _without_feed(block: dict[str, Any]) -> dict[str, Any]:
 
 def _printed(told: Any) -> Any:
     if isinstance(told, str):
-        return printed(told)
+        # an axis and its setting are never on two lines
+        return _SETTING.sub("\\1\u00a0", printed(told))
     if isinstance(told, dict):
         return {key: _printed(value) for key, value in told.items()}
     if isinstance(told, (list, tuple)):

@@ -3,28 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import singledispatch
 from typing import Any, Final, TypeAlias
 
-from handwheel.hand.entries import Columns, Entry, Gap, Numbered, PassMark, Row, Subheading, Ticked
+from handwheel.hand.entries import Columns, Entry, Gap, Row, Subheading, Ticked
 from handwheel.show.draw.lettering import elided, legible
 
 Set: TypeAlias = dict[str, Any]
-
-DESK: Final = frozenset(
-    (
-        *("Parallels", "Zero table", "H", "D", "Size over", "Z over", "Dials", "Readout", "No readout", "Knee"),
-        *("Oil", "Why", "Expect", "Time"),
-    )
-)
-"""Rows that are read before the work; what of them is done at the machine stands in the numbered lines as well."""
-
-KEPT: Final = 2
-"""So many lines of a step stay with the readings before it, and as many with those after it."""
-
-BONDS: Final = (("Lock ", ("FEED ",)), ("Touch ", ("Set the ", "Zero the ")))
-"""No page turns from a line that begins so to the next that begins with one of those: both hands are busy there."""
 
 HEADER_ROOM: Final = 150.0
 """For what a page goes on with, mm."""
@@ -44,43 +30,6 @@ _PIECE: Final = re.compile(r"\S{8}(?=\S)")
 def to_set(entries: Iterable[Entry]) -> list[Set]:
     """The entries, ready to be set; nothing in their text is taken for markup."""
     return [_to_set(entry) for entry in entries]
-
-
-def step_to_set(entries: Sequence[Entry]) -> list[Set]:
-    """A step may go on over the page, but its head stays with the readings before it and its first lines, its last
-    lines with the readings after them, and lines between which no hand is free with each other."""
-    before = next((index for index, entry in enumerate(entries) if isinstance(entry, Columns)), len(entries))
-    first = before + 1 + KEPT
-    after = next((index for index, entry in enumerate(entries[first:], first) if isinstance(entry, Columns)), first)
-    last = max(first, after - KEPT)
-    bound = _bound(entries)
-    lines = [one | {"sticky": index in bound} for index, one in enumerate(to_set(entries))]
-    return [
-        _together([*_large_first(lines[:before]), *lines[before:first]], begins=True, sticky=first - 1 in bound),
-        *lines[first:last],
-        _together(lines[last:]),
-    ]
-
-
-def _large_first(head: Sequence[Set]) -> list[Set]:
-    """What is read at the machine stands above what is read before it."""
-    return sorted(head, key=lambda one: bool(one.get("desk")))
-
-
-def _bound(entries: Sequence[Entry]) -> set[int]:
-    """Which entries stay on the page of the next one."""
-    texts = [entry.text if isinstance(entry, Numbered) else "" for entry in entries]
-    bound: set[int] = set()
-    for start, ends in BONDS:
-        for index, text in enumerate(texts):
-            if text.startswith(start):
-                end = next((k for k in range(index + 1, len(texts)) if texts[k].startswith(ends)), index)
-                bound.update(range(index, end))
-    return bound
-
-
-def _together(entries: Sequence[Set], *, begins: bool = False, sticky: bool = False) -> Set:
-    return {"kind": "together", "begins": begins, "sticky": sticky, "entries": list(entries)}
 
 
 def warning(text: str) -> Set:
@@ -109,22 +58,12 @@ def _(entry: Subheading) -> Set:
 
 @_to_set.register
 def _(entry: Row) -> Set:
-    return {"kind": "row", "label": printed(entry.label), "text": printed(entry.text), "desk": entry.label in DESK}
+    return {"kind": "row", "label": printed(entry.label), "text": printed(entry.text)}
 
 
 @_to_set.register
 def _(entry: Ticked) -> Set:
     return {"kind": "ticked", "text": printed(entry.text)}
-
-
-@_to_set.register
-def _(entry: Numbered) -> Set:
-    return {"kind": "numbered", "number": entry.number, "text": printed(entry.text)}
-
-
-@_to_set.register
-def _(entry: PassMark) -> Set:
-    return {"kind": "pass", "text": printed(entry.text)}
 
 
 @_to_set.register

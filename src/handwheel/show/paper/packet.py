@@ -23,7 +23,7 @@ TITLE_ROOM: Final = 81.0
 NUMBER_ROOM: Final = 43.0
 MATERIAL_ROOM: Final = 37.0
 """Of the title block's fields, mm."""
-SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimetres"}
+SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimeters"}
 
 
 def packet(comparison: Comparison, drawings: Mapping[str, bytes]) -> bytes:
@@ -47,7 +47,7 @@ def bound(job: Job, sheets: Sequence[Mapping[str, Any]], drawings: Mapping[str, 
             "title": legible(job.title),
             "title-short": elided(job.title, TITLE_ROOM, bold=True),
             "number": elided(job.part_number or job.name, NUMBER_ROOM, bold=True),
-            "material": elided(job.material_name, MATERIAL_ROOM, bold=True),
+            "material": elided(job.material.description, MATERIAL_ROOM, bold=True),
             "sizes": SIZES_IN[job.units],
         },
         "drawing-edge": EDGE,

@@ -54,7 +54,7 @@ class Camera {
     return Math.min(width / (2 * this.reach), (height * 1.25) / (2 * this.reach), width / (2 * right), height / (2 * up)) * this.zoom;
   }
 
-  /** Column by column, from millimetres to the square of −1…1. */
+  /** Column by column, from millimeters to the square of −1…1. */
   matrix(width, height) {
     const [right, up, towards] = this.axes();
     const scale = this.scale(width, height);

@@ -1,4 +1,4 @@
-// Plan and end view have one kind of paper: millimetres across and up, fitted into a canvas.
+// Plan and end view have one kind of paper: millimeters across and up, fitted into a canvas.
 
 class Paper {
   constructor(canvas, low, high, room = [0, 0]) {
@@ -33,7 +33,7 @@ class Paper {
     return this.top + (this.high[1] - up) * this.scale;
   }
 
-  /** Millimetres under a place of the canvas. */
+  /** Millimeters under a place of the canvas. */
   place(x, y) {
     return [(x - this.left) / this.scale + this.low[0], this.high[1] - (y - this.top) / this.scale];
   }

@@ -25,7 +25,7 @@ class Slips {
     this.picture(card.querySelector("canvas.slipped"), slip.metal, slip.told.findings, slip.told.boxes);
   }
 
-  /** The finished part of a route, as it ought to be. */
+  /** The finished part of a route, as it should be. */
   sound(name) {
     const metal = this.lesson.metals[name];
     return { nx: metal.nx, ny: metal.ny, low: metal.low, high: metal.high, dirty: new Uint8Array(metal.ny).fill(1), ...metal.finished() };
