@@ -1,4 +1,4 @@
-"""Random tests search anew each time; in CI they take the same cases every time, so that its verdict is of the change."""
+"""Random tests search anew each time; in CI they take the same cases, so that its verdict is of the change alone."""
 
 import os
 

@@ -18,8 +18,8 @@ import numpy as np
 from manifold3d import Manifold
 
 from handwheel.check import Inspection, findings
-from handwheel.check.nearest import nearest
-from handwheel.check.standing import standing
+from handwheel.check.machinery.nearest import nearest
+from handwheel.check.machinery.standing_work import standing
 from handwheel.cut.part import Cut, Part
 from handwheel.job import read_job
 from handwheel.motion import Kind, Modal, Moves, Spindle, Tool

@@ -12,7 +12,7 @@ from manifold3d import Manifold
 from plain_block import END_MILL, arc, joined, moves
 from shapely.geometry import LineString, Point, box
 
-from handwheel.check.nearest import nearest
+from handwheel.check.machinery.nearest import nearest
 from handwheel.motion import Moves, Plane, Tool
 from handwheel.path.box import Box
 

@@ -12,7 +12,7 @@ import pytest
 from plain_block import END_MILL, TURNING, inspection, joined, moves
 
 from handwheel.check import Finding, findings
-from handwheel.check.off import off
+from handwheel.check.machinery.residue import off
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box

@@ -48,7 +48,7 @@ def package(tmp_path: Path) -> Path:
         ("cut/kernels/outline.py", True),
         ("check/kernels/gap.py", True),
         ("show/animation/kernels/pictorial.py", True),
-        ("check/work.py", False),
+        ("check/meeting_work.py", False),
         ("cut/heightmap.py", False),
         ("tolerances.py", False),
     ],

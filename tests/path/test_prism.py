@@ -9,7 +9,7 @@ import pytest
 from shapely.geometry import LineString, Point, Polygon
 
 from handwheel.check.kernels.prism import across_prism, signed_distance
-from handwheel.check.off import off
+from handwheel.check.machinery.residue import off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays
 from handwheel.job.lying import turned

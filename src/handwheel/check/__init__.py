@@ -16,16 +16,16 @@ from handwheel.check import (
     grip,
     holes,
     low_rapid,
+    meeting_work,
+    modes_set,
     power,
     rates,
     reading,
-    said,
     stops,
     surface,
     taps,
     tooling,
     travel,
-    work,
 )
 from handwheel.check import dimensions as _dimensions
 from handwheel.check.finding import LEVELS, Finding, Level, in_order, level_of
@@ -52,11 +52,11 @@ Check = Callable[[Inspection], Iterator[Finding]]
 
 CHECKS: Final[tuple[Check, ...]] = (
     reading.findings,
-    said.findings,
+    modes_set.findings,
     datum.findings,
     stops.findings,
     fixture.findings,
-    work.findings,
+    meeting_work.findings,
     doglegs.findings,
     low_rapid.findings,
     tooling.findings,

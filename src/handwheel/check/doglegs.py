@@ -8,8 +8,8 @@ import numpy as np
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.check.legs import legs
-from handwheel.check.nearest import nearest
+from handwheel.check.machinery.bent_rapid import legs
+from handwheel.check.machinery.nearest import nearest
 from handwheel.motion import Kind
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.check.nearest import Hit, Nearest, nearest
+from handwheel.check.machinery.nearest import Hit, Nearest, nearest
 from handwheel.path.box import Box
 from handwheel.setup.fixture import parallels_at
 from handwheel.tolerances import CONTACT, LOW_CLEARANCE

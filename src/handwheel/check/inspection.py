@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point, level_of
 from handwheel.check.gauged import Gauged, gauged
-from handwheel.check.nearest import Nearest, nearest
-from handwheel.check.standing import Standing, standing
-from handwheel.check.thin import rubbed, struck
+from handwheel.check.machinery.nearest import Nearest, nearest
+from handwheel.check.machinery.standing_work import Standing, standing
+from handwheel.check.machinery.thin_metal import rubbed, struck
 from handwheel.cut.heightmap import HeightMap, height_map
 from handwheel.cut.part import Part
 from handwheel.errors import ProgramError

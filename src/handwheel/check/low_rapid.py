@@ -13,7 +13,7 @@ import numpy as np
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
 from handwheel.check.kernels.gap import move_gap
-from handwheel.check.ways import ways
+from handwheel.check.machinery.kernel_moves import ways
 from handwheel.cut.cutter import cutter
 from handwheel.path.box import Box
 from handwheel.tolerances import CONTACT

@@ -1,7 +1,7 @@
 """Is the part anywhere cut too deep, or left uncut?
 
 Upright rays tell: on each, what is left is held against what should be. Where they stand is told in
-:mod:`handwheel.check.upright_grid`.
+:mod:`handwheel.check.machinery.upright_grid`.
 
 What should be is the stock without the solids of the operations. A cutter with a corner radius leaves a fillet at the
 foot of a wall: as high as its corner is there, it is part of what may be left, not uncut work.
@@ -18,10 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.finding import Finding, Point
-from handwheel.check.off import Off, off
-from handwheel.check.places import Place, Thickness, places
-from handwheel.check.upright_grid import upright_grid
-from handwheel.check.walls import beside_walls
+from handwheel.check.machinery.patches import Place, Thickness, places
+from handwheel.check.machinery.residue import Off, off
+from handwheel.check.machinery.slanting_walls import beside_walls
+from handwheel.check.machinery.upright_grid import upright_grid
 from handwheel.cut.part import Cut, Part
 from handwheel.cut.rays import Rays
 from handwheel.path.box import Box

@@ -13,7 +13,7 @@ import click
 if TYPE_CHECKING:
     from handwheel.motion import Control
     from handwheel.rs274 import Event, Reading
-    from handwheel.rs274.places import Places
+    from handwheel.rs274.block_place import Places
     from handwheel.units import Units
 
 _ROWS_AT_ONCE = 1000
@@ -58,7 +58,7 @@ def read(
     from handwheel.errors import HandwheelError
     from handwheel.motion import Control
     from handwheel.rs274 import read as read_text
-    from handwheel.rs274.places import Places
+    from handwheel.rs274.block_place import Places
     from handwheel.rs274.report import json_pieces
     from handwheel.rs274.tools import read_with_tools
 

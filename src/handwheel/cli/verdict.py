@@ -15,7 +15,7 @@ from handwheel.cli.console import Printing
 from handwheel.job import Job
 from handwheel.learn import Undone
 from handwheel.proof import Proof, SetupProof
-from handwheel.rs274.places import Places
+from handwheel.rs274.block_place import Places
 from handwheel.units import Units, shop_number, to_units
 
 STYLES = {"stop": "bold reverse", "reject": "bold", "warn": "italic", "note": "dim"}

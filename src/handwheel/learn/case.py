@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 from handwheel.errors import place
-from handwheel.rs274.places import block_number
+from handwheel.rs274.block_place import block_number
 from handwheel.setup import Setup
 
 _COMMENT: Final = re.compile(r"\([^()]*\)|;.*")

@@ -14,7 +14,7 @@ from handwheel.motion.clock import seconds
 from handwheel.plan import Route, Step, gives_back
 from handwheel.proof.budget import Budget, budget
 from handwheel.proof.difference import Difference, difference
-from handwheel.proof.ideas import Idea, ideas, knee_set_before
+from handwheel.proof.in_common import Idea, ideas, knee_set_before
 from handwheel.proof.model import Proof, SetupProof
 from handwheel.proof.prove import prove, prove_by_hand
 from handwheel.proof.routes import Routes

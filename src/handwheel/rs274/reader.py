@@ -9,10 +9,10 @@ from typing import Final
 
 from handwheel.errors import ProgramError
 from handwheel.motion import Control
+from handwheel.rs274.block_place import block_number
 from handwheel.rs274.blocks import LONGEST, Word, assemble, scan, split_comments
 from handwheel.rs274.controller import Call, Controller
 from handwheel.rs274.faults import Fault
-from handwheel.rs274.places import block_number
 from handwheel.rs274.reading import Reading
 from handwheel.rs274.record import Record
 from handwheel.rs274.shapes import LENGTHS, Shape, Shapes

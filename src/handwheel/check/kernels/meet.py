@@ -1,4 +1,4 @@
-"""The kernel that makes moves on standing work, in order; see :mod:`handwheel.check.standing`."""
+"""The kernel that makes moves on standing work, in order; see :mod:`handwheel.check.machinery.standing_work`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The kernel that holds every move against every box; see :mod:`handwheel.check.nearest`."""
+"""The kernel that holds every move against every box; see :mod:`handwheel.check.machinery.nearest`."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from handwheel.cut.kernels.arc_sweep import arc_against_vertical, working_room
 from handwheel.cut.kernels.compiled import compiled
-from handwheel.cut.kernels.low_over import (
+from handwheel.cut.kernels.lowest_over import (
     direction,
     fallen,
     from_level_arc,

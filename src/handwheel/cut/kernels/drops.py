@@ -9,7 +9,7 @@ import numpy as np
 from handwheel.cut.kernels.arc_sweep import arc_against_vertical, working_room
 from handwheel.cut.kernels.cells import cells_between
 from handwheel.cut.kernels.compiled import compiled
-from handwheel.cut.kernels.low_over import low_over_arc, low_over_line
+from handwheel.cut.kernels.lowest_over import low_over_arc, low_over_line
 from handwheel.cut.kernels.outline import low_within, radius_and_growth, widest
 from handwheel.cut.kernels.rows import Floats, Ints, Sweeps
 from handwheel.tolerances import SNAP

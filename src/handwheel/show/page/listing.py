@@ -14,7 +14,7 @@ from handwheel.hand.scales import Scales
 from handwheel.hand.words import sentence
 from handwheel.job import Job
 from handwheel.plan import Plan, Step
-from handwheel.proof.ideas import Idea, ideas, knee_set_before
+from handwheel.proof.in_common import Idea, ideas, knee_set_before
 from handwheel.show.page.verdicts import finding_html, letters
 from handwheel.units import to_units
 

@@ -21,7 +21,7 @@ from handwheel.plan import plan as plan_of
 from handwheel.program.head import CAUTIONS
 from handwheel.proof import BothWays, Proof, SetupProof, SlipResult
 from handwheel.proof.by_program import steps_by_line
-from handwheel.proof.ideas import ideas
+from handwheel.proof.in_common import ideas
 from handwheel.rs274 import Reading, read
 from handwheel.setup import Setup
 from handwheel.show.draw.colours import by_step

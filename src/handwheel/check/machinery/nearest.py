@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.kernels.survey import survey
-from handwheel.check.ways import ways
+from handwheel.check.machinery.kernel_moves import ways
 from handwheel.cut.cutter import cutter
 from handwheel.cut.sweeps import BATCH
 from handwheel.motion import Moves, Tool

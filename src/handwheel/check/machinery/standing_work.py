@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check.kernels.meet import PARTS, make_moves
-from handwheel.check.legs import legs
-from handwheel.check.ways import ways
+from handwheel.check.machinery.bent_rapid import legs
+from handwheel.check.machinery.kernel_moves import ways
 from handwheel.cut.cutter import cutter
 from handwheel.cut.kernels.rows import Sweeps
 from handwheel.cut.part import Part

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from milling import Path, tool
 
-from handwheel.check.thin import struck
+from handwheel.check.machinery.thin_metal import struck
 from handwheel.cut.part import Part
 from handwheel.motion import Kind
 from handwheel.path.box import Box

@@ -9,7 +9,7 @@ import pytest
 from plain_block import END_MILL, TURNING, arc, codes, inspection, joined, moves
 
 from handwheel.check import Finding, clearances, findings
-from handwheel.check.legs import legs
+from handwheel.check.machinery.bent_rapid import legs
 from handwheel.motion import Kind, Modal, Spindle, Tool
 from handwheel.plan import Route
 

@@ -18,7 +18,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.off import off
+from handwheel.check.machinery.residue import off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays
 from handwheel.path.meant import Meant

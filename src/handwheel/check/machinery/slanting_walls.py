@@ -1,7 +1,7 @@
 """Upright rays beside walls that do not stand along the axes: they tell exactly where such a wall is off by more than
 it may be, and by how much, square to it.
 
-Walls along the axes have rays of their own; see :mod:`handwheel.check.upright_grid`.
+Walls along the axes have rays of their own; see :mod:`handwheel.check.machinery.upright_grid`.
 """
 
 from __future__ import annotations
@@ -10,8 +10,8 @@ from typing import Final
 
 import numpy as np
 
-from handwheel.check.off import off
-from handwheel.check.places import Place
+from handwheel.check.machinery.patches import Place
+from handwheel.check.machinery.residue import off
 from handwheel.cut.part import Part
 from handwheel.cut.rays import Rays
 from handwheel.path.arc import Arc

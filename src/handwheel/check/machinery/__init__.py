@@ -1,0 +1,1 @@
+"""What several questions share: rays against what is meant, the work as it stands, how near things come."""
