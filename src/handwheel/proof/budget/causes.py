@@ -23,7 +23,7 @@ MET = 0.1
 """A move is a stroke's own where it runs as near as this to where the plan has it, mm: settings are rounded."""
 
 
-def causes_by_hand(routes: Routes, inputs: Inputs, moves: Moves) -> Ledger:
+def causes_by_hand(routes: Routes, inputs: Inputs, moves: Moves) -> Ledger:  # noqa: PLR0912
     """Every cause on the manual route, followed through the actions."""
     ledger = Ledger()
     tools = routes.execution.tools
@@ -51,9 +51,9 @@ def causes_by_hand(routes: Routes, inputs: Inputs, moves: Moves) -> Ledger:
             case Bring():
                 slides[act.slide] = {}
             case SetDial():
-                zeros[act.slide] = slides[act.slide]
+                zeros[act.slide] = together(slides[act.slide], ledger.new(inputs.setting(act.slide)))
             case Preset():
-                readout[act.slide] = slides[act.slide]
+                readout[act.slide] = together(slides[act.slide], ledger.new(inputs.setting(act.slide)))
             case Wind():
                 origin = readout[act.slide] if act.on == "readout" else zeros[act.slide]
                 slides[act.slide] = together(origin, *_set(ledger, inputs, act.slide))
@@ -127,7 +127,7 @@ def causes_by_program(routes: Routes, inputs: Inputs, moves: Moves, counted: set
 
 
 def _words(inputs: Inputs, ledger: Ledger, moves: Moves, counted: set[int]) -> None:
-    """A printed number is rounded once, wherever it stands; a slide comes to it anew each time (in Z with each tool)."""
+    """A printed number is rounded once, wherever it is; a slide comes to it anew each time (in Z with each tool)."""
     tool_of = moves.of_modal("tool").tolist()
     for axis in range(3):
         rounded: dict[float, dict[int, float]] = {}
@@ -163,7 +163,11 @@ def _bend(routes: Routes, inputs: Inputs, plan: Plan, ledger: Ledger, moves: Mov
             width = max(0.0, left) if stroke.purpose == "spring" else stroke.width
             bent = bends(routes, inputs, step, stroke, width)
             left = bent.mean
+            alike = [one for one in step.strokes if isinstance(one, SideStroke) and _place(one) == _place(stroke)]
             cut = list(_moves_of(moves, step, stroke))
+            passes = len(cut) // len(alike)
+            which = next(place for place, one in enumerate(alike) if one is stroke)
+            cut = cut[which * passes : (which + 1) * passes]
             if not cut:
                 continue
             mean = Input("deflection, mean", bent.mean, "one way: Kienzle's mean force, square to the side")
@@ -172,6 +176,11 @@ def _bend(routes: Routes, inputs: Inputs, plan: Plan, ledger: Ledger, moves: Mov
             off = together(ledger.new(mean, always=True), ledger.new(about), ledger.new(radial))
             for row in cut:
                 ledger.shift(row, stroke.edge.axis, together(off, times=stroke.edge.outwards))
+
+
+def _place(stroke: SideStroke) -> tuple[Face, float, float]:
+    """Where a stroke runs: a spring pass runs where the pass before it did."""
+    return stroke.edge, stroke.to, stroke.level
 
 
 def _moves_of(moves: Moves, step: Step, stroke: SideStroke) -> Iterator[int]:
