@@ -82,7 +82,9 @@ def taken(moves: Moves, tools: Mapping[int, Tool], rays: Rays, *, follows: bool 
                     else (_shifted(here, way, PROBE), _shifted(here, way, -PROBE))
                 )
                 answers[:, :, way] = _answer(base, *(stretches_taken(one, rays.axis, rays.at) for one in (more, less)))
-        found.append((base[:, 0], here.move[base[:, 1].astype(np.int64)], base[:, 3], base[:, 4], *answers))
+        found.append(
+            (base[:, 0], here.move[base[:, 1].astype(np.int64)].astype(np.float64), base[:, 3], base[:, 4], *answers)
+        )
     if not found:
         nothing = np.zeros(0)
         found = [(nothing, nothing, nothing, nothing, np.zeros((0, WAYS)), np.zeros((0, WAYS)))]
@@ -99,8 +101,17 @@ def _near(sweeps: Sweeps, rays: Rays) -> Ints:
 
 
 def _rows(sweeps: Sweeps, chosen: Ints) -> Sweeps:
-    each = (column[chosen] for column in sweeps[:-1])
-    return Sweeps(*each, sweeps.pieces)
+    return Sweeps(
+        arc=sweeps.arc[chosen],
+        plane=sweeps.plane[chosen],
+        move=sweeps.move[chosen],
+        piece=sweeps.piece[chosen],
+        path=sweeps.path[chosen],
+        share=sweeps.share[chosen],
+        low=sweeps.low[chosen],
+        high=sweeps.high[chosen],
+        pieces=sweeps.pieces,
+    )
 
 
 def _shifted(sweeps: Sweeps, way: int, by: float) -> Sweeps:

@@ -98,8 +98,14 @@ def _taken(setup: Setup, size: Dimension, moves: Moves, tools: Mapping[int, Tool
     found = taken(moves, tools, Rays(axis, at))
     raw = setup.raw
     matters = (found.high > raw.low[axis] - NEAR) & (found.low < raw.high[axis] + NEAR)
-    each = (column[matters] for column in (found.ray, found.move, found.low, found.high))
-    return Taken(*each, found.low_follows[matters], found.high_follows[matters])
+    return Taken(
+        ray=found.ray[matters],
+        move=found.move[matters],
+        low=found.low[matters],
+        high=found.high[matters],
+        low_follows=found.low_follows[matters],
+        high_follows=found.high_follows[matters],
+    )
 
 
 def _face_of(setup: Setup, size: Dimension) -> Face | None:
@@ -281,7 +287,7 @@ class _Parts:
         return self._known[index]
 
     def _zero(self, size: Dimension, errors: Floats) -> Floats:
-        """(n,) where the face stands that a step is measured from: of several cuts at one setting the deepest counts."""
+        """(n,) where the face is that a step is measured from: of several cuts at one setting the deepest counts."""
         face, meant = _face_of(self.setup, size), _stands(self.setup, size)
         makers = _makers(self.setup, size, self.moves, self.tools)
         if face is None or not makers:

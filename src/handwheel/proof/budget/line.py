@@ -27,8 +27,8 @@ def read(size: Dimension, line: Line, raw: Box, zero: Floats | float = 0.0) -> F
     """
     if size.of == "distance":
         assert size.between is not None
-        low, high = (line.gap(at) for at in sorted(size.between))
-        return np.asarray((high[0] + high[1] - low[0] - low[1]) / 2.0)
+        first, second = (line.gap(at) for at in sorted(size.between))
+        return np.asarray((second[0] + second[1] - first[0] - first[1]) / 2.0)
     if size.of in ("inside", "middle"):
         low, high = line.gap(size.at or 0.0)
         return np.asarray(high - low if size.of == "inside" else (low + high) / 2.0)
