@@ -52,7 +52,7 @@ def test_a_notebook_shows_the_verdict_and_a_backplot_a_set_up() -> None:
 
 
 def test_what_is_wrong_is_one_error_that_says_where() -> None:
-    with pytest.raises(handwheel.HandwheelError, match="missing.toml"):
+    with pytest.raises(handwheel.HandwheelError, match=r"missing\.toml"):
         handwheel.load_job("missing.toml")
     job = handwheel.load_job(TURNED)
     with pytest.raises(handwheel.HandwheelError, match="set-ups; say which"):
