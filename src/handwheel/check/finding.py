@@ -81,7 +81,7 @@ CAUSES: Final = (
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """A cause before what may follow from it; else the gravest first; then by block and along its move, no block last."""
+    """A cause before what may follow from it; else the gravest first, by block and along its move; no block last."""
     told = sorted(
         findings,
         key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.share, one.code, one.message),
