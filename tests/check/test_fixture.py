@@ -60,3 +60,15 @@ def test_what_the_reader_noted_is_handed_on_with_its_level() -> None:
     of = replace(inspection(moves(OFF, OFF)), notes=notes, error=error)
     told = [(one.level, one.code, one.line, one.count) for one in findings(of)]
     assert told == [("stop", "bad-block", 9, 1), ("warn", "modes-not-set", 3, 2), ("note", "empty-slot", 4, 1)]
+
+
+def test_of_two_bodies_met_on_one_way_down_the_nearer_is_told_first() -> None:
+    """Straight down through the front parallel to the table: the parallel stands on it (geometry)."""
+    setup = inspection(moves(OFF, OFF)).setup
+    front = setup.parallels[0]
+    x, y = front.low[0] + 5.0, front.centre[1]
+    of = inspection(moves((x, y, 10.0), (x, y, setup.table.high[2] - 1.0)), tools=(SLIM,))
+    told = [one for one in findings(of) if one.code in ("cutter-hits-parallels", "cutter-hits-table")]
+    assert [one.code for one in told] == ["cutter-hits-parallels", "cutter-hits-table"]
+    length = 10.0 - setup.table.high[2] + 1.0
+    assert told[0].share == pytest.approx((10.0 - front.high[2]) / length, abs=1e-6)

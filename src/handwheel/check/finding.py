@@ -52,7 +52,8 @@ class Finding:
 
     ``line`` is the first block concerned (by hand: the action), ``step`` the plan's step, ``at`` the place in the job's
     frame in mm, each ``None`` where there is none; ``count`` how often it happens; ``message`` one sentence for a
-    trainee, in the job's units.
+    trainee, in the job's units. ``share`` is the part of that block's move (0…1) that is made by then: of several
+    bodies that one move runs into, the nearest comes first.
     """
 
     level: Level
@@ -63,6 +64,7 @@ class Finding:
     at: Point | None
     count: int
     message: str
+    share: float = 0.0
 
 
 CAUSES: Final = (
@@ -79,10 +81,10 @@ CAUSES: Final = (
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """A cause before what may follow from it; else the gravest first, and within a level by block, no block last."""
+    """A cause before what may follow from it; else the gravest first, by block and along its move; no block last."""
     told = sorted(
         findings,
-        key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.code, one.message),
+        key=lambda one: (RANK[one.level], one.line is None, one.line or 0, one.share, one.code, one.message),
     )
     for cause in [one for one in told if one.code in CAUSES]:
         for place, other in enumerate(told):

@@ -10,7 +10,7 @@ import numpy as np
 
 from handwheel.check.finding import Finding
 from handwheel.check.inspection import Inspection
-from handwheel.check.machinery.nearest import Hit, Nearest, nearest
+from handwheel.check.machinery.nearest import Hit, Nearest, nearest, when_met
 from handwheel.path.box import Box
 from handwheel.setup.fixture import parallels_at
 from handwheel.tolerances import CONTACT, LOW_CLEARANCE
@@ -32,12 +32,14 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     One finding for each tool and code. The holder in parallels, stop or table counts as its cutter's hit, since it is
     the tool that is too low.
     """
-    yield from _hits(inspection, inspection.near_vise, VISE_NAMES, "cutter-hits-vise", "holder-hits-vise")
-    for found in _hits(inspection, inspection.near_parallels, PARALLEL_NAMES, "cutter-hits-parallels"):
+    setup = inspection.setup
+    jaws, stop = setup.vise_bodies, (setup.stop,) if setup.stop else ()
+    yield from _hits(inspection, inspection.near_vise, jaws, VISE_NAMES, "cutter-hits-vise", "holder-hits-vise")
+    for found in _hits(inspection, inspection.near_parallels, setup.parallels, PARALLEL_NAMES, "cutter-hits-parallels"):
         advice = f"; {_inset_that_clears(inspection)}" if _is_through_hole(inspection) else ""
         yield replace(found, message=f"{found.message}{advice}")
-    yield from _hits(inspection, inspection.near_stop, STOP_NAMES, "cutter-hits-stop")
-    yield from _hits(inspection, inspection.near_table, TABLE_NAMES, "cutter-hits-table")
+    yield from _hits(inspection, inspection.near_stop, stop, STOP_NAMES, "cutter-hits-stop")
+    yield from _hits(inspection, inspection.near_table, (setup.table,), TABLE_NAMES, "cutter-hits-table")
     for near, names in (
         (inspection.near_vise, VISE_NAMES),
         (inspection.near_parallels, PARALLEL_NAMES),
@@ -81,7 +83,12 @@ def _inset_that_clears(inspection: Inspection) -> str:
 
 
 def _hits(
-    inspection: Inspection, near: Nearest, names: Sequence[str], cutter_code: str, holder_code: str | None = None
+    inspection: Inspection,
+    near: Nearest,
+    boxes: Sequence[Box],
+    names: Sequence[str],
+    cutter_code: str,
+    holder_code: str | None = None,
 ) -> Iterator[Finding]:
     groups: dict[tuple[int, str], list[Hit]] = {}
     for hit in near.hits:
@@ -89,12 +96,15 @@ def _hits(
         groups.setdefault((hit.tool, code), []).append(hit)
     for (_, code), hits in groups.items():
         worst = max(hits, key=lambda hit: hit.lift)
-        yield inspection.finding(
+        first = min(hit.first for hit in hits)
+        parts = [hit.part for hit in hits if hit.first == first]
+        found = inspection.finding(
             code,
             f"{_part(worst.tool, worst.part)} is {inspection.size(worst.lift)} too low over the {names[worst.box]}",
-            [min(hit.first for hit in hits)],
+            [first],
             count=max(hit.rows for hit in hits),
         )
+        yield replace(found, share=when_met(inspection.tip, first, inspection.tools, boxes, parts))
 
 
 def _part(tool: int, part: str) -> str:

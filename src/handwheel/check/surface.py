@@ -59,7 +59,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
         _, spare = off(inspection.part, rays, solids, slack=slack)
         gouged &= missing.thickness > off(inspection.before, rays, whole, slack=slack)[0].thickness + CONTACT
     if gouged.any():
-        found = _places(missing, gouged, grid, _thickness(inspection.part, whole, 0, slack))
+        found = _places(missing, gouged, grid, _thickness(inspection, whole, 0, slack))
         row = _first_to_gouge(inspection, rays, np.flatnonzero(gouged), whole)
         yield inspection.finding(
             "gouge",
@@ -77,7 +77,7 @@ def findings(inspection: Inspection) -> Iterator[Finding]:
     uncut = spare.thickness > inspection.proud + CONTACT
     place = None if uncut.any() else beside_walls(inspection.part, solids, slack, spare=True)
     if uncut.any() or place is not None:
-        found = [place] if place else _places(spare, uncut, grid, _thickness(inspection.part, solids, 1, slack))
+        found = [place] if place else _places(spare, uncut, grid, _thickness(inspection, solids, 1, slack))
         step, name = _step_of(inspection, found[0].at)
         where = f" ({name})" if name else ""
         told = _sentence(inspection, f"work is left uncut{where}", found)
@@ -93,13 +93,15 @@ def _places(wrong: Off, chosen: NDArray[np.bool_], grid: tuple[Floats, Floats], 
     return sorted(found, key=lambda place: -place.depth)
 
 
-def _thickness(part: Part, solids: tuple[Meant, ...], kind: int, slack: float) -> Thickness:
+def _thickness(inspection: Inspection, solids: tuple[Meant, ...], kind: int, slack: float) -> Thickness:
     """How thick what is missing (0) or spare (1) is through points along each axis that is square to the face it is
     off; where it is off no face, along all three.
 
     A stretch is off a face where it begins on it and ends at a cut, not at the raw stock: of a narrow ledge cut too
-    deep the whole width is gone as well, but that says nothing of how deep.
+    deep the whole width is gone as well, but that says nothing of how deep. What stands proud of the finished block is
+    off that block's face, out to the raw one.
     """
+    part, finished = inspection.part, inspection.setup.finished
 
     def along_axes(points: Floats) -> Floats:
         thickness, faced = np.empty(points.shape), np.empty(points.shape, dtype=np.bool_)
@@ -110,7 +112,8 @@ def _thickness(part: Part, solids: tuple[Meant, ...], kind: int, slack: float) -
             raw = [_on_raw(part.stock, axis, end) for end in ends]
             on_face = [_on_a_face(solids, axis, points, end) for end in ends]
             thickness[:, axis] = np.where(wrong.thickness > 0.0, wrong.thickness, math.inf)
-            faced[:, axis] = (on_face[0] | on_face[1]) & ~raw[0] & ~raw[1]
+            proud = (ends[0] >= finished.high[axis] - CONTACT) | (ends[1] <= finished.low[axis] + CONTACT)
+            faced[:, axis] = ((on_face[0] | on_face[1]) & ~raw[0] & ~raw[1]) | (proud & (wrong.thickness > 0.0))
         unfaced = ~faced.any(axis=1, keepdims=True)
         return np.where(faced | unfaced, thickness, math.inf)
 

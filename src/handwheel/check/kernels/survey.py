@@ -10,11 +10,15 @@ from numpy.typing import NDArray
 from handwheel.check.kernels.gap import move_gap
 from handwheel.check.kernels.lift import move_lowest
 from handwheel.check.kernels.piece import widest
+from handwheel.check.kernels.way import ARC, END, START, TURN, arc_point
 from handwheel.cut.kernels.compiled import compiled
 from handwheel.tolerances import CONTACT
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+HALVINGS = 40
+"""Of a move, to find a moment in it: 2^-40 of it is nothing."""
 
 
 @compiled
@@ -80,6 +84,44 @@ def _lift(way: Floats, pieces: Floats, box: Floats) -> float:
         if move_gap(way, pieces[index], _core(box)) > 0.0:
             needed = max(needed, float(box[5] - move_lowest(way, pieces[index], box)))
     return needed
+
+
+@compiled
+def first_share(way: Floats, pieces: Floats, boxes: Floats) -> float:
+    """The share of a move that is made when one of the pieces first meets one of the boxes; 1 where none does.
+
+    Whether a piece has met a box by then only ever turns from no to yes, so halving finds the moment.
+    """
+    best = 1.0
+    for piece in pieces:
+        for box in boxes:
+            core = _core(box)
+            if move_gap(_until(way, best), piece, core) > 0.0:
+                continue
+            low, high = 0.0, best
+            if move_gap(_until(way, 0.0), piece, core) <= 0.0:
+                return 0.0
+            for _ in range(HALVINGS):
+                middle = 0.5 * (low + high)
+                if move_gap(_until(way, middle), piece, core) > 0.0:
+                    low = middle
+                else:
+                    high = middle
+            best = high
+    return best
+
+
+@compiled
+def _until(way: Floats, share: float) -> Floats:
+    """The first part of a move."""
+    part = way.copy()
+    if way[ARC] == 0.0:
+        for axis in range(3):
+            part[END + axis] = way[START + axis] + share * (way[END + axis] - way[START + axis])
+        return part
+    part[END : END + 3] = arc_point(way, share)
+    part[TURN] = share * way[TURN]
+    return part
 
 
 @compiled

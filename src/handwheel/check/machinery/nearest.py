@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from handwheel.check.kernels.survey import survey
+from handwheel.check.kernels.survey import first_share, survey
 from handwheel.check.machinery.kernel_moves import ways
 from handwheel.cut.cutter import cutter
 from handwheel.cut.sweeps import BATCH
@@ -111,6 +111,24 @@ def nearest(tip: Moves, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: 
         return Nearest((), None)
     row, part, box = (int(value) for value in where)
     return Nearest((), Approach(float(gap), row, used[int(tool_index[row])], PARTS[part], box))
+
+
+def when_met(
+    tip: Moves, row: int, tools: Mapping[int, Tool], boxes: Sequence[Box], parts: Sequence[str] = PARTS
+) -> float:
+    """The share of a move (0…1) that is made when these parts of its tool first meet one of the boxes; 1 for never.
+
+    Parameters
+    ----------
+    tip, tools, boxes, parts : as for :func:`nearest`
+    row : the move
+    """
+    tool = tools.get(tip.modals[int(tip.modal[row])].tool)
+    if tool is None or not boxes:
+        return 1.0
+    pieces, _, _ = _pieces([tool], parts)
+    corners = np.array([[*box.low, *box.high] for box in boxes], dtype=np.float64)
+    return float(first_share(ways(tip.rows(slice(row, row + 1)))[0], pieces, corners))
 
 
 def _with_threads(tool: Tool) -> Tool:
