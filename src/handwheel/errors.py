@@ -27,10 +27,18 @@ class Problem:
 
     def __str__(self) -> str:
         text = self.key or "the file"
+        if len(text) > LONGEST_KEY:
+            text = f"{text[: LONGEST_KEY - 1]}…"
         if self.value is not None:
             text += f" = {self.value}"
         text += f": {self.reason}"
         return f"{text}; {self.wanted}" if self.wanted else text
+
+
+MOST_PROBLEMS = 40
+"""Problems that are told one by one; the first ones mended, the others show."""
+LONGEST_KEY = 120
+"""Characters of a key's path in a message; no key of ours is near that."""
 
 
 class JobError(HandwheelError):
@@ -39,7 +47,10 @@ class JobError(HandwheelError):
     def __init__(self, file: str, problems: Sequence[Problem]) -> None:
         self.file = file
         self.problems = tuple(problems)
-        super().__init__("\n".join(f"{file}: {problem}" for problem in self.problems))
+        told = [f"{file}: {problem}" for problem in self.problems[:MOST_PROBLEMS]]
+        if len(self.problems) > MOST_PROBLEMS:
+            told.append(f"{file}: and {len(self.problems) - MOST_PROBLEMS} more problems")
+        super().__init__("\n".join(told))
 
 
 def place(line: int, number: str) -> str:

@@ -44,8 +44,12 @@ def make(
     folder = Path("out") / job.name if out is None else out
     stems = [job.name] if len(job.setups) == 1 else [f"{job.name}-{number + 1}" for number in range(len(job.setups))]
     programs = [f"{stem}{ending}" for stem in stems for ending in (".nc", ".unproved.nc")]
-    for name in programs:
-        guard_edited(folder / name, force=force)
+
+    def guard() -> None:
+        for name in programs:
+            guard_edited(folder / name, force=force)
+
+    guard()
     with SecondProcess() as second, Progress() as progress:
         for module in ("handwheel.show.products", "handwheel.show.draw.drawings", "handwheel.show.paper"):
             second.call(import_module, module)
@@ -58,7 +62,8 @@ def make(
         film = Options(seconds, fps, pixels) if animation else None
         with first_run():
             comparison, files = products(job, film, second, progress.tell)
-    write_files(folder, files)
+    # somebody may have edited a program while this one was proved
+    write_files(folder, files, guard)
     # a program of an earlier run that is no longer true must not lie beside the new one
     for name in programs:
         if name not in files:

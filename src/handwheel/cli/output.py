@@ -5,16 +5,29 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
-from collections.abc import Mapping
+import time
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from handwheel.errors import OutputError
 
+_MARK = ".handwheel-"
 _PASSING = ".part"
+_ABANDONED_S = 600.0
+"""A passing file this old belongs to no run that still goes on."""
+INCOMPLETE = "INCOMPLETE.txt"
+_WARNING = (
+    "These files are being replaced. If no run is going on, one was cut off: old and new files may be mixed here.\n\
+Do not use any of them. Run the same command again.\n"
+)
 
 
-def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
+def write_files(folder: Path, files: Mapping[str, bytes], look_again: Callable[[], None] = lambda: None) -> None:
     """Write all of ``files`` into ``folder``: first each under a passing name, then all are put in place.
+
+    ``look_again`` is called just before that: where it raises, nothing is put in place. While they are put in place a
+    file ``INCOMPLETE.txt`` lies beside them; where a run was killed it stays, and tells that old and new files may be
+    mixed. The next run takes it away, and the passing files that a killed one left.
 
     Raises
     ------
@@ -24,14 +37,20 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
     waiting: list[tuple[Path, Path]] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        _clear_passing(folder)
         for name, content in files.items():
-            handle, passing = tempfile.mkstemp(prefix=".", suffix=_PASSING, dir=folder)
+            handle, passing = tempfile.mkstemp(prefix=_MARK, suffix=_PASSING, dir=folder)
             waiting.append((Path(passing), folder / name))
             with os.fdopen(handle, "wb") as stream:
                 stream.write(content)
             Path(passing).chmod(0o644)
+        look_again()
+        if len(waiting) > 1:
+            (folder / INCOMPLETE).write_text(_WARNING, encoding="utf-8")
         for passing_path, place in waiting:
             passing_path.replace(place)
+        if len(waiting) > 1:
+            (folder / INCOMPLETE).unlink(missing_ok=True)
     except OSError as error:
         named = str(error.filename2 or error.filename or folder)
         # a passing name says nothing to whoever reads this: its folder does
@@ -42,6 +61,14 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
         for passing_path, _ in waiting:
             with contextlib.suppress(OSError):
                 passing_path.unlink(missing_ok=True)
+
+
+def _clear_passing(folder: Path) -> None:
+    """Take away what a killed run left; a younger file may belong to a run beside this one."""
+    for left in folder.glob(f"{_MARK}*{_PASSING}"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > _ABANDONED_S:
+                left.unlink()
 
 
 def guard_edited(path: Path, *, force: bool) -> None:

@@ -28,4 +28,4 @@ def write(job_file: Path, output: Path | None, force: bool, setup_name: str | No
         click.echo(text, nl=False)
         return
     guard_edited(output, force=force)
-    write_files(output.parent, {output.name: text.encode()})
+    write_files(output.parent, {output.name: text.encode()}, lambda: guard_edited(output, force=force))

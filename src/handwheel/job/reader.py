@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
-from handwheel.errors import JobError
+from handwheel.errors import MOST_PROBLEMS, JobError
 from handwheel.job.checks import check
 from handwheel.job.dimension import Dimension
 from handwheel.job.hole_pattern import HolePattern
@@ -89,7 +89,9 @@ def _parts(content: Mapping[str, Any], reader: Reader, shop: Shop, folder: Path)
         if key in RENAMED:
             reader.add(key, value, "is the old name of this table", RENAMED[key])
         elif key not in JobFile.model_fields:
-            reader.add(key, value, "no such key", nearest(key, JobFile.model_fields))
+            # the search for what was meant is slow, and only the first problems are shown
+            few = len(reader.problems) < MOST_PROBLEMS
+            reader.add(key, value, "no such key", nearest(key, JobFile.model_fields) if few else "")
     machine = _machine(content, reader)
     zero = reader.table(Zero, content.get("zero", {}), "zero")
     system = "inch" if reader.units == "in" else "metric"

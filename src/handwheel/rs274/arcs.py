@@ -14,6 +14,8 @@ from handwheel.units import Units, shop_number
 ALLOWANCE: Final[dict[Units, float]] = {"in": ARC_RADII_INCH, "mm": ARC_RADII_MILLIMETRE}
 """How far the radii at both ends of an arc may differ, mm, in a program of these units."""
 _SEVERAL: Final = 10.0
+FLATTEST: Final = 1e5
+"""Radius over travel: a flatter arc is a straight line within any control's last digit, and a slip of the pen."""
 
 
 def said(length: float, units: Units) -> str:
@@ -40,11 +42,21 @@ def about_centre(start: XY, end: XY, centre: XY, sense: float, units: Units) -> 
         )
     if math.dist(start, end) <= CONTACT:
         return Arc(centre, start, end, sense * FULL)
+    _not_too_flat(max(first, last), math.dist(start, end), "", units)
     turn = turn_between(start, end, centre, sense)
     if abs(first - last) > SNAP:
         centre = _levelled(start, end, centre, turn, allowance)
         turn = turn_between(start, end, centre, sense)
     return Arc(centre, start, end, turn)
+
+
+def _not_too_flat(radius: float, travel: float, words: str, units: Units) -> None:
+    if radius > FLATTEST * travel:
+        raise Fault(
+            words,
+            f"the radius of this arc, {said(radius, units)}, is over 100,000 times its travel, {said(travel, units)}",
+            "write a straight move (G1), or check the radius or the center",
+        )
 
 
 def _levelled(start: XY, end: XY, centre: XY, turn: float, allowance: float) -> XY:
@@ -66,6 +78,7 @@ def of_radius(start: XY, end: XY, radius: float, sense: float, units: Units) -> 
         raise Fault(
             "R", "an arc by its radius may not end where it starts", "write a full circle with its center (I, J, K)"
         )
+    _not_too_flat(abs(radius), chord, "R", units)
     half = chord / 2
     if abs(radius) < half - ALLOWANCE[units]:
         raise Fault("R", f"the radius is too small to reach the end point, {said(chord, units)} away")

@@ -12,7 +12,7 @@ from typing import Any, Final, TypeVar
 
 from pydantic import ValidationError
 
-from handwheel.errors import JobError, Problem
+from handwheel.errors import MOST_PROBLEMS, JobError, Problem
 from handwheel.shop.quantities import Table
 from handwheel.shop.toml_hints import hint
 from handwheel.units import Units
@@ -27,6 +27,9 @@ OR_LIKE: Final = 'or like = "NAME" of a shop entry'
 
 LONGEST_WORD: Final = 80
 """A longer text is no misspelt word."""
+MOST_DOTS: Final = 20
+"""In one key: tables are nested a few deep, and the parser's work grows with the square of the dots."""
+_DOTTED: Final = re.compile(rf"[^=#]*?(?:\.[^=#.]*){{{MOST_DOTS + 1}}}".replace("[^=#]*?", r"[^=#.]*"))
 MOST_LISTED: Final = 26
 """Names in a hint: more than these are for a command to list."""
 
@@ -56,6 +59,9 @@ def read_text(path: Path) -> str:
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
     """The tables of a TOML text; ``file`` is named in the error."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if _DOTTED.match(line):
+            raise _whole(file, f"line {number} has a key of more than {MOST_DOTS} dots", "nest no tables so deeply")
     try:
         content = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -133,14 +139,14 @@ def overridden(start: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, An
 
 def problems(error: ValidationError, content: object, key: str, model: type[Table]) -> Iterator[Problem]:
     """What pydantic found, in the words of the shop."""
-    for fault in error.errors(include_url=False):
+    for number, fault in enumerate(error.errors(include_url=False)):
         context = fault.get("ctx", {})
         at = context["key"] if fault["type"] == "key" else ()
         where = (*fault["loc"], *(at if isinstance(at, tuple) else (at,)))
         path = key_path(key, where)
         value = _found(content, where)
         reason, wanted = _said(fault["type"], fault["msg"], context)
-        if fault["type"] == "extra_forbidden":
+        if fault["type"] == "extra_forbidden" and number < MOST_PROBLEMS:
             wanted = nearest(where[-1], _keys(_model_at(model, where[:-1])))
         elif fault["type"] == "literal_error":
             close = _closest(value, _QUOTED.findall(context["expected"]))
