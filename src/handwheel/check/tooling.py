@@ -82,7 +82,8 @@ def _lengths(inspection: Inspection) -> Iterator[Finding]:
         )
         yield inspection.finding(
             "wrong-length-offset",
-            f"tool {number} runs on length offset H{slot} of {inspection.size(length)}, but {should}: its tip is {inspection.size(abs(real - length))} {lower} than the program "
+            f"tool {number} runs on length offset H{slot} of {inspection.size(length)}, but {should}: its tip is "
+            f"{inspection.size(abs(real - length))} {lower} than the program "
             "thinks",
             sorted(found),
         )
