@@ -6,12 +6,17 @@ import math
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from jobs import Draft, sides
 from mills import DIALS_ONLY, touching
 from scipy import integrate, stats
-from two_blocks import STAND
+from two_blocks import STAND, STOP
 
+from handwheel.check.gauged import gauged
+from handwheel.cut.part import Part
+from handwheel.hand import actions, execute
+from handwheel.hand.actions import Wind
 from handwheel.plan import Route, plan
 from handwheel.proof.budget import Budget, budget
 from handwheel.proof.budget.deflection import (
@@ -21,6 +26,7 @@ from handwheel.proof.budget.deflection import (
     shares_off_the_side,
     tangential_force,
 )
+from handwheel.proof.budget.line import Line
 from handwheel.setup import set_up
 from handwheel.shop.materials import CuttingForce
 
@@ -202,9 +208,11 @@ def test_a_side_touched_with_an_edge_finder_has_the_radius_in_it() -> None:
     assert once == pytest.approx(-0.5)
 
 
-def test_each_side_is_set_once_so_that_a_width_has_two_settings_in_it() -> None:
+def test_a_width_has_the_preset_at_its_first_side_and_the_setting_of_its_second_in_it() -> None:
+    # the readout is preset where the front was cut: what that setting was off by stands on both sides of the sum
     one = by(Route.BY_HAND, sized(BOTH, WIDTH))
-    assert sorted(enters(one, "setting step, saddle")) == pytest.approx([-1.0, 1.0])
+    assert sorted(map(abs, enters(one, "setting step, saddle"))) == pytest.approx([1.0, 1.0])
+    assert enters(one, "repeatability by hand") == pytest.approx((1.0,))
     assert enters(one, "setting step, table") == ()
     assert enters(one, "setting step, knee") == ()
 
@@ -216,8 +224,11 @@ def test_a_depth_from_the_skimmed_top_has_the_second_cutters_touch_and_two_setti
         for name in ("foot", "height")
     )
     assert enters(foot, "touch-off feel, paper") == pytest.approx((-1.0,))
-    assert sorted(enters(foot, "setting step, knee")) == pytest.approx([-1.0, 1.0])
-    assert enters(height, "setting step, knee") == pytest.approx((1.0,))
+    # the second cutter is touched on the skimmed top, wherever that is: its dial's ring is set, then the knee raised.
+    # The foot is cut along several sides at one setting of the knee
+    assert sum(enters(foot, "setting step, knee")) == pytest.approx(-2.0)
+    # likewise the first cutter on the raw top
+    assert enters(height, "setting step, knee") == pytest.approx((1.0, 1.0))
 
 
 def test_a_readout_sees_past_the_backlash_and_a_dial_does_not() -> None:
@@ -239,12 +250,8 @@ def alone(name: str, value: float) -> dict[str, float]:
     return dict.fromkeys(ZERO, 0.0) | stiff | {name: value}
 
 
-@pytest.mark.parametrize(
-    ("route", "name"),
-    [(Route.BY_PROGRAM, "repeatability by program"), (Route.BY_HAND, "repeatability by hand")],
-)
-def test_two_even_errors_make_a_triangle(route: Route, name: str) -> None:
-    one = by(route, sized(BOTH, WIDTH, budget_of=alone(name, 0.04)))
+def test_two_even_errors_make_a_triangle() -> None:
+    one = by(Route.BY_PROGRAM, sized(BOTH, WIDTH, budget_of=alone("repeatability by program", 0.04)))
     triangle = stats.triang(0.5, loc=-0.08, scale=0.16)
     assert one.spread == pytest.approx(triangle.std())
     assert one.simulated_spread == pytest.approx(triangle.std(), rel=0.02)
@@ -335,7 +342,8 @@ def test_the_force_of_a_cut_is_the_mean_over_the_arc_and_not_the_peak() -> None:
 
 def test_a_spring_pass_takes_off_most_of_what_the_cutter_gave_way() -> None:
     springy = replace(BOTH, operations=tuple({**one, "spring_passes": 1} for one in BOTH.operations))
-    stiff, sprung = by(Route.BY_HAND, sized(BOTH, WIDTH)), by(Route.BY_HAND, sized(springy, WIDTH))
+    exact = dict.fromkeys(ZERO, 0.0)
+    stiff, sprung = (by(Route.BY_HAND, sized(one, WIDTH, budget_of=exact)) for one in (BOTH, springy))
     assert 0.0 < sprung.shift < 0.75 * stiff.shift
 
 
@@ -344,6 +352,78 @@ def test_a_size_that_nobody_takes_in_time_cannot_be_corrected() -> None:
     one = by(Route.BY_HAND, sized(BOTH, height))
     assert one.measured_in is None
     assert one.out_if_corrected is None
+
+
+# cut ------------------------------------------------------------------------------------------------------------------
+
+
+SLOTTED = Draft(
+    vise={"parallels": 20},
+    operations=(
+        {"do": "face", "name": "top", "tool": 1, "to": 0},
+        {"do": "slot", "name": "way", "tool": 2, "along": "x", "middle": 20, "width": 12, "depth": 5},
+    ),
+    tools=(
+        {"number": 1, "shape": "face mill", "diameter": 50.0, "flutes": 4, "flute_length": 8.0, "reach": 40.0},
+        {"number": 2, "shape": "end mill", "diameter": 10.0, "flutes": 4, "flute_length": 22.0, "reach": 45.0},
+    ),
+)
+WAY = {"name": "way", "axis": "y", "of": "inside", "at": 20, "through": {"x": 38, "z": -2}, "nominal": 12, "plus": 0.1}
+FLOOR = {"name": "floor", "axis": "z", "through": {"x": 38, "y": 20}, "nominal": 24, "plus": 0.2, "minus": 0.2}
+MIDDLE = {**WAY, "name": "middle", "of": "middle", "nominal": 20, "minus": 0.1}
+STOP_SIZES = tuple(
+    {key: value for key, value in {**one, "name": f"{one['name']} cut"}.items() if key != "of"}
+    for one in STOP.dimensions
+)
+STOP_CUT = replace(STOP, dimensions=STOP_SIZES)
+
+
+def wound_at_random(draft: Draft, within: float, parts: int) -> dict[str, list[float]]:
+    """Each size of so many parts: at every one each setting that a handwheel is turned to is off by up to so much,
+    carried out, cut and gauged."""
+    setup = set_up(draft.job())[0]
+    doing = actions(setup, plan(setup, Route.BY_HAND))
+    random = np.random.default_rng(7)
+    found: dict[str, list[float]] = {}
+    for _ in range(parts):
+        done = execute(
+            setup,
+            [replace(a, to=a.to + random.uniform(-within, within)) if type(a) is Wind else a for a in doing],
+        )
+        for one in gauged(setup, Part(setup.stock).with_cut(done.moves, done.tools)):
+            assert one.measured is not None
+            found.setdefault(one.name, []).append(one.measured)
+    return found
+
+
+@pytest.mark.parametrize("draft", [STOP_CUT, replace(SLOTTED, dimensions=(WAY, FLOOR, MIDDLE))])
+def test_parts_cut_with_their_settings_off_at_random_lie_as_the_budget_says(draft: Draft) -> None:
+    # Monte Carlo (JCGM 101:2008) through the mill, the cut and the gauge, of which the budget knows nothing
+    within, parts = 0.02, 250
+    touch = {f"touch-off feel, {name}": 0.0 for name in ("edge finder", "paper", "gauge block")}
+    inputs = alone("repeatability by hand", within) | touch
+    lines = ["[budget]", *(f'"{name}" = {value}' for name, value in inputs.items())]
+    job = replace(draft, extra="\n".join([draft.extra, *lines]) + "\n")
+    found = wound_at_random(draft, within, parts)
+    budgets = [one for one in budget(set_up(job.job())[0]) if one.route is Route.BY_HAND]
+    assert {one.dimension for one in budgets} == set(found)
+    for one in budgets:
+        sizes = np.array(found[one.dimension])
+        chance = 4.0 * max(float(sizes.std()), 1e-6) / math.sqrt(parts)
+        assert float(sizes.mean()) == pytest.approx(one.planned + one.shift, abs=chance), one.dimension
+        # a standard deviation is known to its part in the root of twice the count
+        assert float(sizes.std()) == pytest.approx(one.simulated_spread, abs=chance / math.sqrt(2.0)), one.dimension
+
+
+def test_of_several_settings_at_one_depth_the_deepest_counts() -> None:
+    # a lip cut at one depth setting twice over, each even within a: the deeper of two is a third of a deeper on the
+    # average, and the difference of the larger of two from its line has the rest of its spread (order statistics:
+    # mean a/3, variance 2a²/9)
+    low = np.linspace(-1.0, 1.0, 401)
+    first, second = (each.ravel() for each in np.meshgrid(low, low))
+    line = Line(np.column_stack((first, second)), np.full((len(first), 2), 9.0), -20.0, 5.0)
+    assert line.top().mean() == pytest.approx(-1.0 / 3.0, abs=2e-3)
+    assert line.top().var() == pytest.approx(2.0 / 9.0, rel=1e-2)
 
 
 # the job's own values ------------------------------------------------------------------------------------------------
@@ -357,7 +437,7 @@ def test_the_job_sets_an_input_by_the_name_that_is_printed() -> None:
 
 def test_every_printed_name_can_be_set() -> None:
     shares = [share for one in budget(set_up(sized(BOTH, WIDTH).job())[0]) for share in one.shares]
-    names = {share.name for share in shares if not share.name.startswith("deflection")}
+    names = {share.name for share in shares if not share.name.startswith(("deflection", "several"))}
     found = budget(set_up(sized(BOTH, WIDTH, budget_of=dict.fromkeys(sorted(names), 0.001)).job())[0])
     assert {share.value for one in found for share in one.shares if share.name in names} == {0.001}
 

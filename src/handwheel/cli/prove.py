@@ -55,7 +55,6 @@ def prove(
     from handwheel.learn import why
     from handwheel.proof import Program, routes_of
     from handwheel.proof import prove as prove_part
-    from handwheel.proof.report import as_json
 
     job = read_job(job_file, shop)
     routes = routes_of(job)
@@ -78,7 +77,7 @@ def prove(
                     causes = why(routes, proof, given, strict=strict, tell=progress.tell)
             if as_json_text:
                 told = {} if causes is None else {"why": [one.to_json() for one in causes]}
-                echo_json(as_json(proof, job.units, engagement=moves) | told)
+                echo_json(proof.to_json(engagement=moves) | told)
             else:
                 texts = [
                     str(given[one.setup.number].source) if one.setup.number in given else one.text for one in routes

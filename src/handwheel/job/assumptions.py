@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-SLIDE_NAMES: Final[Mapping[str, str]] = MappingProxyType({"x": "table", "y": "saddle", "knee": "knee"})
+SLIDE_NAMES: Final[Mapping[str, str]] = MappingProxyType(
+    {"x": "table", "y": "saddle", "knee": "knee", "quill": "quill"}
+)
 
 TIMES: Final[Mapping[str, float]] = MappingProxyType(
     {

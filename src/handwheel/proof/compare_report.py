@@ -10,7 +10,6 @@ from typing import Any
 from handwheel.proof.budget import Budget
 from handwheel.proof.comparison import Comparison, StepPair
 from handwheel.proof.model import Proof
-from handwheel.proof.report import as_json
 from handwheel.proof.slips import SlipResult
 from handwheel.units import Units, to_units
 
@@ -22,8 +21,8 @@ def comparison_json(comparison: Comparison, units: Units, slips: Sequence[SlipRe
         "handwheel": 1,
         "job": comparison.by_hand.job,
         "units": units,
-        "by_hand": as_json(comparison.by_hand, units),
-        "by_program": as_json(comparison.by_program, units),
+        "by_hand": comparison.by_hand.to_json(),
+        "by_program": comparison.by_program.to_json(),
         "difference": {
             "largest": to_units(comparison.difference.largest, units),
             "volume": comparison.difference.volume * cubed,
@@ -116,7 +115,7 @@ def slip_json(one: SlipResult, units: Units, sound: Proof) -> dict[str, Any]:
             "lift": to_units(expected.lift, units),
             "codes": expected.codes,
         },
-        "proof": None if one.proof is None else as_json(one.proof, units),
+        "proof": None if one.proof is None else one.proof.to_json(),
     }
 
 

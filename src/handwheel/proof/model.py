@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from handwheel.cut.heightmap import HeightMap, Volume
 from handwheel.cut.part import Part
 from handwheel.motion import Moves
 from handwheel.setup import Setup
+from handwheel.units import Units, to_units
 
 STRUCK: Final = frozenset(
     (
@@ -85,6 +86,59 @@ class SetupProof:
         """Why it failed, a sentence each."""
         return tuple(one.message for one in self.findings if one.level in ("stop", "reject"))
 
+    def to_json(self) -> dict[str, Any]:
+        """How the set-up lies and is held, how near the tools came, what was cut, how long it took; in the job's
+        units, unrounded."""
+        size, cubed = _sizes_in(self.setup.job.units), to_units(1.0, self.setup.job.units) ** 3
+        setup, volume, seconds, clearance = self.setup, self.volume, self.seconds, self.clearance
+        return {
+            "name": setup.name,
+            "program": self.program,
+            "up": setup.entry.up.value,
+            "fixed_jaw": setup.entry.fixed_jaw.value,
+            "clearance": {
+                "vise": size(clearance.vise),
+                "parallels": size(clearance.parallels),
+                "table": size(clearance.table),
+                "holder": size(clearance.holder),
+            },
+            "volume": {
+                "stock": volume.stock * cubed,
+                "removed": volume.removed * cubed,
+                "left": volume.left * cubed,
+                "error": volume.error * cubed,
+            },
+            "seconds": {
+                "cutting": seconds.cutting,
+                "rapid": seconds.rapid,
+                "other": seconds.other,
+                "total": seconds.total,
+            },
+            "moves": len(self.moves),
+            "stick_out": size(setup.stick_out),
+            "grip": size(setup.grip),
+            "air": size(setup.air),
+        }
+
+    def engagement_json(self) -> list[dict[str, Any]]:
+        """What each move takes: volume, greatest depth and width of cut, removal rate a minute, and power in W."""
+        one = to_units(1.0, self.setup.job.units)
+        engaged, moves = self.heights.engagement, self.moves
+        minutes = np.divide(moves.length, moves.feed, out=np.full(len(moves), np.inf), where=moves.feed > 0)
+        rate = np.divide(engaged.volume, minutes, out=np.zeros(len(moves)), where=minutes > 0)
+        return [
+            {
+                "line": int(moves.line[row]),
+                "step": int(moves.step[row]) or None,
+                "volume": float(engaged.volume[row]) * one**3,
+                "depth": float(engaged.depth[row]) * one,
+                "width": float(engaged.width[row]) * one,
+                "removal_rate": float(rate[row]) * one**3,
+                "power_w": float(self.power[row]),
+            }
+            for row in range(len(moves))
+        ]
+
 
 @dataclass(frozen=True)
 class Proof:
@@ -140,7 +194,56 @@ class Proof:
         cutting, rapid, other = (sum(getattr(one, name) for one in each) for name in ("cutting", "rapid", "other"))
         return Seconds(cutting, rapid, other)
 
+    @property
+    def units(self) -> Units:
+        """The job's."""
+        return self.setups[0].setup.job.units
+
+    def to_json(self, *, engagement: bool = False) -> dict[str, Any]:
+        """The object that ``prove --json`` prints and ``report.json`` holds: lengths in the job's units, unrounded;
+        names, never paths; with ``engagement`` what each move takes."""
+        size = _sizes_in(self.units)
+        return {
+            "handwheel": 1,
+            "job": self.job,
+            "program": self.program,
+            "units": self.units,
+            "verdict": self.verdict,
+            "findings": [
+                {
+                    "level": one.level,
+                    "code": one.code,
+                    "setup": one.setup,
+                    "line": one.line,
+                    "step": one.step,
+                    "at": None if one.at is None else [size(value) for value in one.at],
+                    "count": one.count,
+                    "message": one.message,
+                }
+                for one in self.findings
+            ],
+            "dimensions": [
+                {
+                    "name": one.name,
+                    "nominal": size(one.nominal),
+                    "lower": size(one.lower),
+                    "upper": size(one.upper),
+                    "measured": size(one.measured),
+                    "ok": one.ok,
+                }
+                for one in self.dimensions
+            ],
+            "setups": [
+                one.to_json() | ({"engagement": one.engagement_json()} if engagement else {}) for one in self.setups
+            ],
+        }
+
 
 def verdict_of(findings: Iterable[Finding]) -> Verdict:
     """``fail`` exactly when there is a stop or a reject among them."""
     return "fail" if any(one.level in ("stop", "reject") for one in findings) else "pass"
+
+
+def _sizes_in(units: Units) -> Callable[[float | None], float | None]:
+    """How a length in mm, or none, is told in those units."""
+    return lambda length: None if length is None else to_units(length, units) + 0.0

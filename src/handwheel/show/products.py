@@ -11,7 +11,6 @@ from handwheel.hand import execute, sheet
 from handwheel.job import Job
 from handwheel.plan import Route, plan
 from handwheel.proof import SLIPS, BothWays, Comparison, Proof, SlipResult, compare, routes_of, slip
-from handwheel.proof.report import as_json
 from handwheel.setup import Setup, touches
 from handwheel.show.animation import Options
 from handwheel.show.page import lesson
@@ -152,7 +151,7 @@ def _json(told: dict[str, Any]) -> bytes:
 
 def report(proof: Proof) -> dict[str, Any]:
     """The proof's JSON with how each set-up stands beside it."""
-    told = as_json(proof, proof.setups[0].setup.job.units)
+    told = proof.to_json()
     if len(proof.setups) == 1:
         return told | {"set_up": _standing(proof.setups[0].setup)}
     return told | {"set_ups": [_standing(one.setup) for one in proof.setups]}

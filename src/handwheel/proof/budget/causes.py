@@ -1,167 +1,197 @@
-"""Where errors come in, and which strokes they move: a cause for each time that something is set, touched or keyed
-in."""
+"""Where errors come in on either route: a cause for each time that something is set, touched or keyed in."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from handwheel.hand.actions import Touch, Wind
+from handwheel.hand.actions import Bring, FeedPast, Lever, Load, Preset, SetDial, SetStop, Touch, Wind
 from handwheel.hand.slides import SLIDES
-from handwheel.motion import Tool
+from handwheel.motion import Kind, Moves, Tool
+from handwheel.path.face import Face
 from handwheel.plan import Plan, SideStroke, Step
-from handwheel.proof.arithmetic import Leg
 from handwheel.proof.budget.deflection import deflection, shares_off_the_side, tangential_force
+from handwheel.proof.budget.errors import Ledger, Off, together
 from handwheel.proof.budget.inputs import PRACTICE, Input, Inputs
 from handwheel.proof.routes import Routes
 from handwheel.setup import touches
+from handwheel.tolerances import CONTACT
 
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Cause:
-    """One thing that may be off by ``given.value`` either way, all values alike; ``always`` is off by just that.
-
-    ``moves`` is (m, 4): how each of m strokes follows it in X, Y, Z and in half its width.
-    """
-
-    given: Input
-    moves: Floats
-    always: bool = False
-
-    @property
-    def mean(self) -> float:
-        """What it is off by on the average, mm."""
-        return self.given.value if self.always else 0.0
-
-    @property
-    def width(self) -> float:
-        """How far it may lie from its mean either way, mm."""
-        return 0.0 if self.always else self.given.value
+MET = 0.1
+"""A move is a stroke's own where it runs as near as this to where the plan has it, mm: settings are rounded."""
 
 
-def causes_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """Every cause on the manual route; ``legs`` are its strokes, without the ways."""
-    yield from _touches_by_hand(routes, inputs, legs)
-    yield from _settings_by_hand(routes, inputs, legs)
-    yield from _marked_sizes(routes, inputs, legs)
-    yield from _bending(routes, inputs, routes.by_hand, legs)
-
-
-def causes_by_program(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """Every cause on the programmed route."""
-    _job, plan = routes.setup.job, routes.by_program
-    if not plan.steps:
-        return
-    first = plan.steps[0].tool
-    for axis, touch in enumerate(touches(routes.setup, first.diameter)):
-        yield Cause(inputs.length(f"touch-off feel, {touch.with_}"), _moves(legs, axis, _all))
-    for number in {leg.tool for leg in legs} - {first.number}:
-        yield Cause(inputs.length("tool length, as keyed in"), _moves(legs, 2, _with_tool(number)))
-    yield from _settings_by_program(inputs, legs)
-    compensated = {step.number for step in plan.steps if step.compensation != "off"}
-    for number in {leg.tool for leg in legs}:
-        keyed_in = any(leg.step in compensated for leg in legs if leg.tool == number)
-        moves = _width(legs, number)
-        for axis, touch in enumerate(touches(routes.setup, first.diameter)[:2]):
-            if number == first.number and touch.with_ != "edge finder":
-                outwards = touch.face.outwards
-                moves = moves + outwards / 2 * _moves(legs, axis, _all)
-        yield Cause(inputs.length(f"cutter diameter, {'as keyed in' if keyed_in else 'as marked'}"), moves)
-    yield from _bending(routes, inputs, plan, legs)
-
-
-def _touches_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    touched = [done for done in routes.execution.done if isinstance(done.action, Touch)]
-    tops = [done.number for done in touched if done.action.slide == "knee"]  # type: ignore[union-attr]
-    for done in touched:
-        act = done.action
-        assert isinstance(act, Touch)
-        until = next((number for number in tops if number > done.number), len(routes.doing) + 1)
-        here = range(done.number, until)
-        # what is faced now is what the next cutter is touched on
-        carries = act.slide != "knee" or any(leg.number in here and leg.edge is None for leg in legs)
-        reach = range(done.number, len(routes.doing) + 1) if carries else here
-        moves = _moves(legs, SLIDES[act.slide].axis, _numbered(reach))
-        yield Cause(inputs.length(f"touch-off feel, {act.with_}"), moves)
-
-
-def _settings_by_hand(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """Each setting of the knee, and of the slide across a stroke, with the strokes that are cut with it."""
-    wound: dict[str, int] = {}
-    used: dict[tuple[int, str], list[int]] = {}
-    by_number = {leg.number: index for index, leg in enumerate(legs)}
+def causes_by_hand(routes: Routes, inputs: Inputs, moves: Moves) -> Ledger:  # noqa: PLR0912
+    """Every cause on the manual route, followed through the actions."""
+    ledger = Ledger()
+    tools = routes.execution.tools
+    for number in tools:
+        ledger.diameter[number] = ledger.new(inputs.length("cutter diameter, as marked"))
+    rows: dict[int, list[int]] = {}
+    for row, line in enumerate(moves.line.tolist()):
+        rows.setdefault(line, []).append(row)
+    slides: dict[str, dict[int, float]] = {slide: {} for slide in SLIDES}
+    zeros: dict[str, dict[int, float]] = {slide: {} for slide in SLIDES}
+    readout: dict[str, dict[int, float]] = {"x": {}, "y": {}}
+    faces: dict[Face, dict[int, float]] = {}
+    stop: dict[int, float] = {}
     for done in routes.execution.done:
         act = done.action
-        if done.number in by_number:
-            leg = legs[by_number[done.number]]
-            slides = ["knee"] if leg.edge is None else ["knee", "y" if leg.axis == 0 else "x"]
-            for slide in slides:
-                used.setdefault((wound[slide], slide), []).append(done.number)
-        if isinstance(act, Wind):
-            wound[act.slide] = done.number
-    for (_, slide), numbers in used.items():
-        moves = _moves(legs, SLIDES[slide].axis, _numbered(numbers))  # type: ignore[index]
-        for given in (inputs.setting(slide), inputs.play(slide), inputs.length("repeatability by hand")):
-            yield Cause(given, moves)
+        before = _tip_off(slides)
+        at_depth: dict[int, float] = {}
+        match act:
+            case Load():
+                pass
+            case Touch():
+                feel = ledger.new(inputs.length(f"touch-off feel, {act.with_}"))
+                half = _half(ledger, done.after.held, act.face)
+                slides[act.slide] = together(faces.get(act.face, {}), feel, half)
+            case Bring():
+                slides[act.slide] = {}
+            case SetDial():
+                zeros[act.slide] = together(slides[act.slide], ledger.new(inputs.setting(act.slide)))
+            case Preset():
+                readout[act.slide] = together(slides[act.slide], ledger.new(inputs.setting(act.slide)))
+            case Wind():
+                origin = readout[act.slide] if act.on == "readout" else zeros[act.slide]
+                slides[act.slide] = together(origin, *_set(ledger, inputs, act.slide))
+            case SetStop():
+                stop = together(*_set(ledger, inputs, "quill"))
+            case Lever():
+                at_depth = stop if act.to_stop else {}
+            case _:
+                pass
+        after = _tip_off(slides)
+        if isinstance(act, FeedPast) and abs(done.after.faces[act.leaves] - done.before.faces[act.leaves]) > CONTACT:
+            faces[act.leaves] = together(
+                after[act.leaves.axis], together(_half(ledger, done.after.held, act.leaves), times=-1.0)
+            )
+        mine = rows.get(done.number, [])
+        for place, row in enumerate(mine):
+            for axis in range(3):
+                ledger.start[row, axis] = before[axis] if place == 0 else after[axis]
+                ledger.end[row, axis] = after[axis]
+        if at_depth and mine:
+            ledger.end[mine[0], 2] = together(after[2], at_depth)
+            for row in mine[1:]:
+                ledger.start[row, 2] = together(after[2], at_depth)
+    _bend(routes, inputs, routes.by_hand, ledger, moves)
+    return ledger
 
 
-def _settings_by_program(inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """The same number is the same word, rounded alike. Each side is gone to anew; a tool goes to a depth from above,
-    and comes out alike each time."""
-    for axis in (0, 1, 2):
-        chosen = [leg for leg in legs if axis == 2 or (leg.edge is not None and leg.axis == 1 - axis)]
-        for figure in dict.fromkeys(_figure(leg, axis) for leg in chosen):
-            alike = [leg for leg in chosen if _figure(leg, axis) == figure]
-            yield Cause(inputs.program_step(), _moves(legs, axis, _among(alike)))
-            anew = [[leg] for leg in alike]
-            if axis == 2:
-                anew = [[leg for leg in alike if leg.tool == tool] for tool in dict.fromkeys(leg.tool for leg in alike)]
-            for together in anew:
-                for name in ("repeatability by program", "backlash left, by program"):
-                    yield Cause(inputs.length(name), _moves(legs, axis, _among(together)))
+def _tip_off(slides: dict[str, dict[int, float]]) -> tuple[dict[int, float], ...]:
+    return slides["x"], slides["y"], together(slides["knee"], slides["quill"])
 
 
-def _marked_sizes(routes: Routes, inputs: Inputs, legs: Sequence[Leg]) -> Iterator[Cause]:
-    """A cutter off its marked size; where it touched a side itself, the zero is off by half of that."""
-    for number in {leg.tool for leg in legs}:
-        moves = _width(legs, number)
-        for done in routes.execution.done:
-            act, held = done.action, done.after.held
-            if isinstance(act, Touch) and act.face != "top" and isinstance(held, Tool) and held.number == number:
-                later = range(done.number, len(routes.doing) + 1)
-                moves = moves + act.face.outwards / 2 * _moves(legs, SLIDES[act.slide].axis, _numbered(later))
-        yield Cause(inputs.length("cutter diameter, as marked"), moves)
+def _half(ledger: Ledger, held: object, face: Face) -> dict[int, float]:
+    """Half a cutter's diameter, outwards of a side."""
+    if face is Face.TOP or not isinstance(held, Tool):
+        return {}
+    return together(ledger.diameter[held.number], times=face.outwards / 2)
 
 
-def _bending(routes: Routes, inputs: Inputs, plan: Plan, legs: Sequence[Leg]) -> Iterator[Cause]:
+def _set(ledger: Ledger, inputs: Inputs, slide: str) -> tuple[Off, ...]:
+    given = (inputs.setting(slide), inputs.play(slide), inputs.length("repeatability by hand"))
+    return tuple(ledger.new(one) for one in given)
+
+
+def causes_by_program(routes: Routes, inputs: Inputs, moves: Moves, counted: set[int]) -> Ledger:
+    """Every cause on the programmed route; of words and positions those of the moves that are ``counted``, by row."""
+    ledger, plan = Ledger(), routes.by_program
+    if not plan.steps:
+        return ledger
+    first = plan.steps[0].tool
+    compensated = {step.tool.number for step in plan.steps if step.compensation != "off"}
+    tool_of = moves.of_modal("tool").tolist()
+    tools = sorted({tool_of[row] for row in counted})
+    for number in tools:
+        how = "as keyed in" if number in compensated else "as marked"
+        ledger.diameter[number] = ledger.new(inputs.length(f"cutter diameter, {how}"))
+    for axis, touch in enumerate(touches(routes.setup, first.diameter)):
+        off = ledger.new(inputs.length(f"touch-off feel, {touch.with_}"))
+        if axis < 2 and touch.with_ != "edge finder":
+            off = together(off, together(ledger.diameter.get(first.number, {}), times=touch.face.outwards / 2))
+        for row in counted:
+            ledger.shift(row, axis, off)
+    for number in tools:
+        if number != first.number:
+            off = ledger.new(inputs.length("tool length, as keyed in"))
+            for row in counted:
+                if tool_of[row] == number:
+                    ledger.shift(row, 2, off)
+    _words(inputs, ledger, moves, counted)
+    _bend(routes, inputs, plan, ledger, moves)
+    return ledger
+
+
+def _words(inputs: Inputs, ledger: Ledger, moves: Moves, counted: set[int]) -> None:
+    """A printed number is rounded once, wherever it is; a slide comes to it anew each time (in Z with each tool)."""
+    tool_of = moves.of_modal("tool").tolist()
+    for axis in range(3):
+        rounded: dict[float, dict[int, float]] = {}
+        come: dict[object, dict[int, float]] = {}
+        for row in sorted(counted):
+            for ends, at in ((ledger.start, moves.start), (ledger.end, moves.end)):
+                figure = round(float(at[row, axis]), 6)
+                if figure not in rounded:
+                    rounded[figure] = ledger.new(inputs.program_step())
+                since = row if ends is ledger.end else row - 1
+                while since > 0 and abs(moves.start[since, axis] - moves.end[since, axis]) <= CONTACT:
+                    since -= 1
+                key = (figure, tool_of[row]) if axis == 2 else since
+                if key not in come:
+                    names = ("repeatability by program", "backlash left, by program")
+                    come[key] = together(*(ledger.new(inputs.length(name)) for name in names))
+                ends[row, axis] = together(ends.get((row, axis), {}), rounded[figure], come[key])
+
+
+def _bend(routes: Routes, inputs: Inputs, plan: Plan, ledger: Ledger, moves: Moves) -> None:
     """The cutter bends off a side and leaves metal, or is pulled into it; a spring pass meets only what the pass before
     it left.
 
-    That it does is no chance: the mean is a bias, and only what is about it spreads.
+    That it does is no chance: the mean is a bias, and only what is about it spreads. Walls within the work are taken
+    as if nothing bent.
     """
     differs = inputs.number("share by which the cutting force may differ")
     for step in plan.steps:
         left = 0.0
-        for number, stroke in enumerate(step.strokes, start=1):
+        for stroke in step.strokes:
             if not isinstance(stroke, SideStroke):
                 continue
             width = max(0.0, left) if stroke.purpose == "spring" else stroke.width
             bent = bends(routes, inputs, step, stroke, width)
             left = bent.mean
-            axis = 0 if stroke.edge.axis == 0 else 1
-            cut = [leg for leg in legs if (leg.step, leg.stroke) == (step.number, number)]
-            moves = stroke.edge.outwards * _moves(legs, axis, _among(cut))
+            alike = [one for one in step.strokes if isinstance(one, SideStroke) and _place(one) == _place(stroke)]
+            cut = list(_moves_of(moves, step, stroke))
+            passes = len(cut) // len(alike)
+            which = next(place for place, one in enumerate(alike) if one is stroke)
+            cut = cut[which * passes : (which + 1) * passes]
+            if not cut:
+                continue
             mean = Input("deflection, mean", bent.mean, "one way: Kienzle's mean force, square to the side")
             about = Input("deflection, about its mean", abs(differs * bent.mean), f"{differs:.0%} of it, {PRACTICE}")
             radial = Input("deflection, radial force", bent.radial, f"{bent.share} of the tangential force, {PRACTICE}")
-            yield Cause(mean, moves, always=True)
-            yield Cause(about, moves)
-            yield Cause(radial, moves)
+            off = together(ledger.new(mean, always=True), ledger.new(about), ledger.new(radial))
+            for row in cut:
+                ledger.shift(row, stroke.edge.axis, together(off, times=stroke.edge.outwards))
+
+
+def _place(stroke: SideStroke) -> tuple[Face, float, float]:
+    """Where a stroke runs: a spring pass runs where the pass before it did."""
+    return stroke.edge, stroke.to, stroke.level
+
+
+def _moves_of(moves: Moves, step: Step, stroke: SideStroke) -> Iterator[int]:
+    """The rows that run along a side as a stroke does."""
+    axis = stroke.edge.axis
+    beside = stroke.to + stroke.edge.outwards * step.tool.diameter / 2
+    ends = np.stack((moves.start, moves.end))
+    off = np.maximum(np.abs(ends[:, :, axis] - beside), np.abs(ends[:, :, 2] - stroke.level)).max(axis=0)
+    along = np.abs(moves.end[:, 1 - axis] - moves.start[:, 1 - axis])
+    chosen = (moves.step == step.number) & (moves.kind == Kind.FEED) & (off < MET) & (along > MET)
+    yield from np.flatnonzero(chosen).tolist()
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,41 +226,3 @@ def bends(routes: Routes, inputs: Inputs, step: Step, stroke: SideStroke, width:
         radial=whole * either_way * off.radial,
         share=f"{share:g} ± {either_way:g}",
     )
-
-
-# strokes -------------------------------------------------------------------------------------------------------------
-
-
-def _moves(legs: Sequence[Leg], axis: int, chosen: Callable[[Leg], bool]) -> Floats:
-    moves = np.zeros((len(legs), 4))
-    moves[:, axis] = [float(chosen(leg)) for leg in legs]
-    return moves
-
-
-def _width(legs: Sequence[Leg], tool: int) -> Floats:
-    """Half the width follows half the diameter, past a side."""
-    moves = np.zeros((len(legs), 4))
-    moves[:, 3] = [0.5 if leg.tool == tool and leg.edge is not None else 0.0 for leg in legs]
-    return moves
-
-
-def _all(leg: Leg) -> bool:
-    del leg
-    return True
-
-
-def _with_tool(number: int) -> Callable[[Leg], bool]:
-    return lambda leg: leg.tool == number
-
-
-def _numbered(numbers: Sequence[int]) -> Callable[[Leg], bool]:
-    return lambda leg: leg.number in numbers
-
-
-def _among(chosen: Sequence[Leg]) -> Callable[[Leg], bool]:
-    identities = {id(leg) for leg in chosen}
-    return lambda leg: id(leg) in identities
-
-
-def _figure(leg: Leg, axis: int) -> float:
-    return leg.level if axis == 2 else leg.start[axis]
