@@ -6,14 +6,17 @@ import re
 from dataclasses import replace
 
 import pytest
-from jobs import Draft
+from jobs import Draft, sides
 from two_blocks import STAND, STOP
 
+from handwheel import hand
 from handwheel.motion import Control, Offset
 from handwheel.plan import Route, plan
-from handwheel.proof import Routes, routes_of
+from handwheel.proof import Routes, routes_of, slip
 from handwheel.proof.by_program import prove_setup
 from handwheel.rs274 import read
+
+WIDTH = {"name": "width", "axis": "y", "through": {"x": 38, "z": -6}, "nominal": 40.5, "plus": 0.02, "minus": 0.02}
 
 
 def with_keys(draft: Draft, **keys: str) -> Draft:
@@ -84,3 +87,17 @@ def test_a_control_without_a_wear_column_is_not_told_of_one() -> None:
     assert "CLEAR IT TO 0 FOR A NEW" in with_one.text.replace(")\n(... ", " ")
     assert "WEAR" not in without.text
     assert plan(without.setup, Route.BY_PROGRAM).steps
+
+
+@pytest.mark.parametrize(
+    ("holds", "off", "one", "both"), [("diameter", "-0.200", "2e", "e"), ("radius", "-0.100", "e", "half of e")]
+)
+def test_every_correction_is_said_in_what_the_column_holds(holds: str, off: str, one: str, both: str) -> None:
+    """A side that is .1 short takes .1 off the radius, which is .2 off the diameter (geometry)."""
+    draft = replace(sides("front", "back", "left"), dimensions=(WIDTH,))
+    (routes,) = routes_of(with_keys(draft, offset_holds=f'"{holds}"').job())
+    assert f"40.850: {off}" in routes.text.replace(")\n(... ", " ")
+    sheet = hand.sheet(routes.setup, routes.by_hand, routes.doing)
+    assert f"D smaller by {one}; both sides by this D: smaller by {both}" in " ".join(sheet.split())
+    result = slip([routes], "radius-keyed-for-diameter")
+    assert (result.cannot is not None) == (holds == "radius")

@@ -12,6 +12,7 @@ from handwheel.path.face import Face
 from handwheel.plan import Plan
 from handwheel.plan.hole_table import hole_groups
 from handwheel.plan.offset_table import (
+    of_size_and_depth,
     planned_diameter,
     planned_length,
     touches_tools,
@@ -232,9 +233,6 @@ def _control(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     yield Row("D", f"{what_d_holds(setup)}.")
     for text in where_wear_goes(setup):
         yield Row("Wear", f"{text}.")
-    yield Row(
-        "Size over",
-        "by e after the last pass: one side alone makes the size: D smaller by 2e; both sides cut with this D: smaller "
-        "by e. Size under: the work is too small, and D larger by as much is for the next part.",
-    )
-    yield Row("Z over", "depth short by e: the length H smaller by e. Depth too great by e: H larger by e.")
+    size, depth = of_size_and_depth(setup)
+    yield Row("Oversize", f"{size}. Undersize: stop and tell the instructor; D larger by as much is for the next part.")
+    yield Row("Depth", f"{depth}.")

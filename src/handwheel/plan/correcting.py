@@ -2,7 +2,7 @@
 
 How much a number of the control's table changes, and what of it goes back, follow from which of a size's two ends were
 cut with which tool and what D held then. Each end's error is written as shares of what is not known: how far each D is
-off its cutter, and what is no cutter's at all: a face as it came, a zero. Source: geometry; common practice.
+off its cutter. A face that nothing was cut from is where it was touched. Source: geometry; common practice.
 """
 
 from __future__ import annotations
@@ -178,8 +178,7 @@ class _Errors:
         return any(one.kind == "rough" and one.sides for one in self.plan.steps[:index])
 
     def _of_side(self, edge: str, until: int) -> Unknowns:
-        """The error of a side as it is by then: one that nothing was cut from is open, for it is as sawn and the zero
-        may be off."""
+        """The error of a side as it is by then: where nothing was cut from it, it is where it was touched."""
         for at in range(until - 1, -1, -1):
             one = self.plan.steps[at]
             if one.kind != "finish" or edge not in {str(side.edge) for side in one.sides}:
@@ -192,7 +191,7 @@ class _Errors:
                 there = self._of_side(OPPOSITE[edge], at)
                 return {name: -share for name, share in there.items()}
             return _half(self.of_d(at))
-        return {f"{edge} as it came": 1.0}
+        return {}
 
 
 def _multiple(one: Unknowns, of: Unknowns) -> float | None:

@@ -65,6 +65,15 @@ def where_wear_goes(setup: Setup) -> Iterator[str]:
         yield "Corrections go into the wear column. Clear it to 0 for a new or newly measured cutter"
 
 
+def of_size_and_depth(setup: Setup) -> tuple[str, str]:
+    """What a size and a depth that are out do to the table, ``e`` being by how much (geometry)."""
+    one, both = ("e", "half of e") if setup.job.by_program.offset_holds == "radius" else ("2e", "e")
+    return (
+        f"by e, one side cut last: D smaller by {one}; both sides by this D: smaller by {both}",
+        "short by e: H smaller by e; too deep by e: H larger by e, for the next part",
+    )
+
+
 def column(setup: Setup, letter: str, number: int) -> str:
     """Where a correction is keyed in: ``D2 wear``, or ``D2``."""
     return f"{letter}{number}{' wear' if setup.job.by_program.wear_column else ''}"

@@ -12,6 +12,7 @@ from handwheel.hand.scales import Scales
 from handwheel.motion import Moves, Tool
 from handwheel.plan import Plan
 from handwheel.plan.offset_table import (
+    of_size_and_depth,
     planned_diameter,
     planned_length,
     touches_tools,
@@ -30,13 +31,6 @@ TOUCHED = Fact("Touch", "each face; set the table so that the position reads as 
 
 GLASSES = "Safety glasses on. No gloves, rings or loose sleeves. Vise handle off, doors shut."
 """What the program's own cautions do not say (common practice)."""
-
-CORRECTIONS = (
-    Fact("Oversize", "by e, one side cut last: D smaller by 2e; both sides by this D: smaller by e."),
-    Fact("Depth", "short by e: H smaller by e; too deep by e: H larger by e, for the next part."),
-    Fact("Undersize", "stop and tell the instructor."),
-)
-"""What a size that is out does to the offset table (geometry; D is a diameter)."""
 
 
 def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Card:
@@ -74,7 +68,7 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
             ),
         ]
     first = tuple(Do(next(count), row) for row in _first_part(setup, scales))
-    blocks.append(ToolBlock("First part", CORRECTIONS if setup.dimensions else (), first))
+    blocks.append(ToolBlock("First part", _corrections(setup) if setup.dimensions else (), first))
     return Card(
         route="by program",
         title=setup.job.title,
@@ -86,6 +80,16 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
         places_note="",
         ways=(),
         blocks=tuple(blocks),
+    )
+
+
+def _corrections(setup: Setup) -> tuple[Fact, ...]:
+    """What a size that is out does to the offset table."""
+    size, depth = of_size_and_depth(setup)
+    return (
+        Fact("Oversize", f"{size}."),
+        Fact("Depth", f"{depth}."),
+        Fact("Undersize", "stop and tell the instructor."),
     )
 
 

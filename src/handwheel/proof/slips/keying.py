@@ -92,6 +92,8 @@ def radius_keyed(routes: Routes) -> Mistake | Impossible:
     step = finishing(routes.by_program)
     if step is None or step.compensation == "off":
         return Impossible("No block of this program calls a D: it does not matter what is keyed in there.")
+    if job.by_program.offset_holds == "radius":
+        return Impossible("D holds radii at this control: a radius keyed in is right.")
     own = job.offsets[step.tool.number]
     if not own.diameter:
         return Impossible("D holds 0 for a new cutter in this form of program: there is nothing to halve.")
