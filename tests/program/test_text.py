@@ -101,11 +101,12 @@ def test_half_of_a_correction_goes_back_at_a_stop_of_its_own_before_the_next_sid
     # common practice: one side carries the width's correction, both sides of a later size share theirs
     text = _flat(_written(replace(sides("front", "back", "left"), dimensions=(WIDTH,)).job())[0])
     measuring, finishing, after = re.split(r"N\d+ M0\n", text)
-    assert "TAKE TWICE THAT OFF D1" in measuring
-    assert "A MINUS MEANS TOO SMALL: ADD TWICE IT TO D1 INSTEAD" in measuring
+    # 40.75 is wanted at the stop: .1 too much is .2 off D, .1 too little .2 to it
+    assert "40.850: -0.200" in measuring
+    assert "40.650: +0.200" in measuring
     assert "STEP 6 ENDS IN A SECOND STOP" in measuring
     assert "(STEP 6: " in finishing
-    assert "GIVE HALF OF WHAT YOU TOOK OFF D1 BACK NOW" in finishing
+    assert "PUT HALF OF WHAT YOU CHANGED D1 WEAR BY BACK NOW" in finishing
     # off the work before the hand goes in; running again before the next side
     words = [line.split(maxsplit=1)[1] for line in finishing.splitlines() if line.startswith("N")]
     assert words[-3:] == ["G53 G0 Z0", "M5", "M9"]
@@ -148,8 +149,8 @@ def test_without_compensation_there_is_nothing_to_give_back() -> None:
 def test_two_sizes_at_one_stop_are_corrected_once() -> None:
     upper = {**WIDTH, "name": "width above", "through": {"x": 38.0, "z": -2.0}}
     text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH, upper)).job())[0])
-    assert text.count("TAKE TWICE THAT OFF") == 1
-    assert "CORRECT ONCE, FOR THE SIZE WITH THE CLOSEST LIMITS" in text
+    assert text.count("GAUGE READS:") == 1
+    assert "CORRECT ONCE, FOR WIDTH: IT HAS THE CLOSEST LIMITS" in text
 
 
 def test_each_step_stands_once_before_its_blocks_in_the_words_of_the_plan() -> None:

@@ -127,7 +127,8 @@ def test_the_second_wall_is_measured_for_and_corrected_by_twice_the_error() -> N
     # 0.25 still on the second wall
     assert measuring.wanted == pytest.approx(13.75)
     text = routes_of(replace(job_with(), dimensions=(size,)).job())[0].text
-    assert "WANTED MINUS MEASURED = TOO SMALL: TAKE TWICE THAT OFF D1" in text
+    # read .08 too small, the second wall must move by .08, and D by twice that
+    assert "13.670: -0.160" in text
 
 
 def test_a_worn_cutter_corrected_to_the_letter_brings_the_slot_to_width() -> None:

@@ -48,7 +48,7 @@ def _no_tool(inspection: Inspection) -> Iterator[Finding]:
 
 def _lengths(inspection: Inspection) -> Iterator[Finding]:
     """A length counts where the tool feeds, and where it goes down: that is where a wrong one hurts."""
-    moves = inspection.moves
+    moves, touched_at = inspection.moves, inspection.setup.control.touched_at
     going_down = (moves.kind == Kind.RAPID) & (moves.end[:, 2] < moves.start[:, 2] - CONTACT)
     concerned = inspection.feeding | going_down
     missing: dict[int, list[int]] = {}
@@ -62,22 +62,28 @@ def _lengths(inspection: Inspection) -> Iterator[Finding]:
             continue
         if not modal.length_slot:
             missing.setdefault(modal.tool, []).extend(rows)
-        elif abs(modal.length - tool.length) > inspection.job.tolerance:
+        elif abs(modal.length - touched_at - tool.length) > inspection.job.tolerance:
             wrong.setdefault((modal.tool, modal.length_slot, modal.length), []).extend(rows)
     for number, found in missing.items():
+        low = inspection.tools[number].length + touched_at
         yield inspection.finding(
             "no-length-offset",
             f"tool {number} goes down without its length offset (G43 H{number}): "
-            f"its tip is {inspection.size(inspection.tools[number].length)} lower than the program thinks",
+            f"its tip is {inspection.size(abs(low))} {'lower' if low > 0 else 'higher'} than the program thinks",
             sorted(found),
         )
     for (number, slot, length), found in wrong.items():
-        real = inspection.tools[number].length
+        real = inspection.tools[number].length + touched_at
         lower = "lower" if real > length else "higher"
+        should = (
+            f"touched to the work it is {inspection.size(real)}"
+            if touched_at
+            else f"it is {inspection.size(real)} long"
+        )
         yield inspection.finding(
             "wrong-length-offset",
-            f"tool {number} runs on length offset H{slot} of {inspection.size(length)}, but it is "
-            f"{inspection.size(real)} long: its tip is {inspection.size(abs(real - length))} {lower} than the program "
+            f"tool {number} runs on length offset H{slot} of {inspection.size(length)}, but {should}: its tip is "
+            f"{inspection.size(abs(real - length))} {lower} than the program "
             "thinks",
             sorted(found),
         )

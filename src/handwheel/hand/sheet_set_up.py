@@ -11,10 +11,18 @@ from handwheel.job import SideMilling
 from handwheel.path.face import Face
 from handwheel.plan import Plan
 from handwheel.plan.hole_table import hole_groups
+from handwheel.plan.offset_table import (
+    of_size_and_depth,
+    planned_diameter,
+    planned_length,
+    touches_tools,
+    what_d_holds,
+    what_h_holds,
+    where_wear_goes,
+)
 from handwheel.plan.words import size_name, tool_name
 from handwheel.setup import Setup, touches
 from handwheel.tolerances import CONTACT
-from handwheel.units import program_number
 
 TRUE_WITHIN = {"in": ".001 in", "mm": "0.02 mm"}
 """Head and fixed jaw are indicated within this over the jaws' width (common practice)."""
@@ -203,14 +211,13 @@ def _holes(setup: Setup, scales: Scales) -> Iterator[Entry]:
 def _control(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     number = scales.length
     yield Subheading("The same at the control, for the program")
-    rows: list[Cells] = [("offset table", "length H", "diameter D")]
+    rows: list[Cells] = [("offset table", "length H", f"{setup.job.by_program.offset_holds} D")]
     for tool in plan.tools:
-        offset = setup.job.offsets[tool.number]
         rows.append(
             (
                 f"tool {tool.number}",
-                program_number(offset.length, setup.job.units),
-                program_number(offset.diameter, setup.job.units),
+                planned_length(setup, tool.number),
+                planned_diameter(setup, tool.number),
             )
         )
     yield Columns(tuple(rows))
@@ -218,14 +225,14 @@ def _control(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     touched = "; ".join(
         f"{touch.axis.upper()} reads {number(touch.spindle_at)} with the {'raw ' if touch.is_raw else ''}{touch.face} "
         "touched"
-        for touch in (x, y, z)
+        for touch in ((x, y) if touches_tools(setup) else (x, y, z))
     )
-    yield Row("Zero table", f"set {setup.entry.origin} so that {touched} (the length offset in force for Z).")
-    yield Row("H", "as planned: measure each tool in its holder and key in what it really is.")
-    yield Row("D", "a diameter is meant; halve it where the control holds a radius.")
-    yield Row(
-        "Size over",
-        "by e after the last pass: one side alone makes the size: D smaller by 2e; both sides cut with this D: smaller "
-        "by e. Size under: the work is too small, and D larger by as much is for the next part.",
-    )
-    yield Row("Z over", "depth short by e: the length H smaller by e. Depth too great by e: H larger by e.")
+    how = "; Z is 0" if touches_tools(setup) else " (the length offset in force for Z)"
+    yield Row("Zero table", f"set {setup.entry.origin} so that {touched}{how}.")
+    yield Row("H", f"{what_h_holds(setup)}.")
+    yield Row("D", f"{what_d_holds(setup)}.")
+    for text in where_wear_goes(setup):
+        yield Row("Wear", f"{text}.")
+    size, depth = of_size_and_depth(setup)
+    yield Row("Oversize", f"{size}. Undersize: stop and tell the instructor; D larger by as much is for the next part.")
+    yield Row("Depth", f"{depth}.")

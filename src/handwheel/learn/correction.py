@@ -14,6 +14,7 @@ from handwheel.check import Finding
 from handwheel.hand.slides import slide_of
 from handwheel.job import Dimension
 from handwheel.learn.response import Responses, Setting, Slot
+from handwheel.plan.offset_table import keyed
 from handwheel.proof import Proof
 from handwheel.tolerances import CONTACT
 from handwheel.units import MM_PER_INCH, on_program_grid, program_number, shop_number, to_units
@@ -134,7 +135,12 @@ def _by_program(responses: Responses, dimension: Dimension, typical: float, need
         and (old := responses.by_program[one.name]) is not None
         and abs(one.measured - old) > CONTACT
     )
-    return ByProgram(slot, change, responses.holds(slot) + change, reached, moves)
+    machine = responses.routes[0].setup.job.by_program
+
+    def held(length: float) -> float:
+        return keyed(machine, length) if slot.column == "D" else length
+
+    return ByProgram(slot, held(change), held(responses.holds(slot) + change), reached, moves)
 
 
 def _by_hand(responses: Responses, dimension: Dimension, typical: float, need: float) -> ByHand | None:

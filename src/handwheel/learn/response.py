@@ -92,7 +92,7 @@ class Responses:
             for table in (offsets, again) if again is not None and one is self.routes[-1] else (offsets,):
                 assert table is not None
                 control = replace(one.setup.control, offsets=table)
-                moves = true_tip(read(one.text, control).moves, one.setup.tools)
+                moves = true_tip(read(one.text, control).moves, one.setup)
                 part = came_in(one.setup, before).with_cut(moves, one.setup.tools)
                 before = part.seen_from(one.setup.placement.inverse())
         return self._gauged(before)

@@ -21,6 +21,7 @@ from handwheel.learn.trouble import Change, Trouble
 from handwheel.motion import Moves
 from handwheel.proof import Program, Proof, Routes, SetupProof, left_after, prove_reading, prove_setup
 from handwheel.rs274 import Reading, read
+from handwheel.setup import lengthened
 
 Tell = Callable[[str, float], None]
 
@@ -174,7 +175,11 @@ class _Bench:
         """The job's own program, with zero and table as they should be."""
         setup = self._own.setup
         offsets = offset_table((), setup.job.tools, setup.operations, setup.job.compensation)
-        control = replace(setup.control, origin=setup.control.report, offsets=offsets)
+        control = replace(
+            setup.control,
+            origin=setup.control.report,
+            offsets=lengthened(offsets, setup.control.touched_at),
+        )
         good = replace(setup, control=control)
         return prove_setup(good, self._own.text, self._own.program_name, before=self._before)
 

@@ -80,7 +80,8 @@ class Control:
     ``origin`` is where the coordinate systems G54…G59.3 start, in the machine's frame; ``home`` and ``second_home`` are
     parameters 5161… and 5181…; ``start`` is where the axes stand. ``report`` is the machine-frame point that counts as
     zero in what is reported (with a job, the job's zero). ``units`` is what a program is in that says neither G20 nor
-    G21.
+    G21. ``touched_at`` is what H holds more than the tool's length: nothing where it holds the gauge length, Z of the
+    work zero in the machine's frame where each tool is touched to the work and Z of the zero table is 0.
     """
 
     offsets: Mapping[int, Offset] = field(default_factory=lambda: MappingProxyType({}))
@@ -90,6 +91,7 @@ class Control:
     second_home: Point = _ORIGIN
     start: Point = _ORIGIN
     report: Point = _ORIGIN
+    touched_at: float = 0.0
     rapid: float = 10_000.0
     """mm/min along each axis."""
     feed_max: float = 10_000.0

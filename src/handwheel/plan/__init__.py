@@ -1,6 +1,7 @@
 """Operations to steps: what is done, in which order and why, for either route."""
 
-from handwheel.plan.correcting import correction, gives_back, giving_back
+from handwheel.plan.correcting import Correction, correction, gives_back
+from handwheel.plan.correction_words import at_stop, going_back
 from handwheel.plan.model import (
     Beside,
     Cutting,
@@ -22,6 +23,7 @@ from handwheel.plan.which_route import Route
 
 __all__ = [
     "Beside",
+    "Correction",
     "Cutting",
     "Hole",
     "InHole",
@@ -36,9 +38,10 @@ __all__ = [
     "Speeds",
     "Step",
     "Stroke",
+    "at_stop",
     "correction",
     "gives_back",
-    "giving_back",
+    "going_back",
     "plan",
     "speeds",
     "spindle_speed",

@@ -11,27 +11,26 @@ from handwheel.hand.card_by_hand import holding, set_up_name, standing
 from handwheel.hand.scales import Scales
 from handwheel.motion import Moves, Tool
 from handwheel.plan import Plan
+from handwheel.plan.offset_table import (
+    of_size_and_depth,
+    planned_diameter,
+    planned_length,
+    touches_tools,
+    what_d_holds,
+    what_h_holds,
+    where_wear_goes,
+)
 from handwheel.plan.words import size_name
 from handwheel.program.head import CAUTIONS
 from handwheel.setup import Setup, touches
 from handwheel.tolerances import CONTACT
 from handwheel.units import program_number
 
-ENTERED = Fact("Blanks", "as measured and keyed in. D is a diameter; halve it where the control holds a radius")
-"""How lengths and diameters are entered."""
-
 TOUCHED = Fact("Touch", "each face; set the table so that the position reads as the row says")
 """How the zero table is filled."""
 
 GLASSES = "Safety glasses on. No gloves, rings or loose sleeves. Vise handle off, doors shut."
 """What the program's own cautions do not say (common practice)."""
-
-CORRECTIONS = (
-    Fact("Oversize", "by e, one side cut last: D smaller by 2e; both sides by this D: smaller by e."),
-    Fact("Depth", "short by e: H smaller by e; too deep by e: H larger by e, for the next part."),
-    Fact("Undersize", "stop and tell the instructor."),
-)
-"""What a size that is out does to the offset table (geometry; D is a diameter)."""
 
 
 def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Card:
@@ -56,7 +55,7 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
             ToolBlock(f"Zero table {setup.entry.origin}", (TOUCHED,), zero),
             ToolBlock(
                 "Tool lengths and diameters",
-                (ENTERED,),
+                (Fact("H", what_h_holds(setup)), Fact("D", what_d_holds(setup)), *_wear(setup)),
                 offsets,
             ),
             ToolBlock(
@@ -69,7 +68,7 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
             ),
         ]
     first = tuple(Do(next(count), row) for row in _first_part(setup, scales))
-    blocks.append(ToolBlock("First part", CORRECTIONS if setup.dimensions else (), first))
+    blocks.append(ToolBlock("First part", _corrections(setup) if setup.dimensions else (), first))
     return Card(
         route="by program",
         title=setup.job.title,
@@ -84,8 +83,26 @@ def card(setup: Setup, plan: Plan, tip: Moves, faults: Sequence[str] = ()) -> Ca
     )
 
 
+def _corrections(setup: Setup) -> tuple[Fact, ...]:
+    """What a size that is out does to the offset table."""
+    size, depth = of_size_and_depth(setup)
+    return (
+        Fact("Oversize", f"{size}."),
+        Fact("Depth", f"{depth}."),
+        Fact("Undersize", "stop and tell the instructor."),
+    )
+
+
+def _wear(setup: Setup) -> Iterator[Fact]:
+    yield from (Fact("Wear", text) for text in where_wear_goes(setup))
+
+
 def _zero_table(setup: Setup, plan: Plan, scales: Scales) -> Iterator[tuple[str, ...]]:
-    for one in touches(setup, plan.tools[0].diameter):
+    *_, z = found = touches(setup, plan.tools[0].diameter)
+    for one in found:
+        if one is z and touches_tools(setup):
+            yield ("Z 0 in the zero table: each tool is touched to the work", f"in the table {BLANK}")
+            continue
         axis = one.axis.upper()
         raw = "raw " if one.is_raw else ""
         with_ = f"T{plan.tools[0].number}" if one.with_ == "cutter" else one.with_
@@ -99,11 +116,11 @@ def _zero_table(setup: Setup, plan: Plan, scales: Scales) -> Iterator[tuple[str,
 def _offsets(setup: Setup, plan: Plan) -> Iterator[tuple[str, ...]]:
     units = setup.job.units
     for tool in plan.tools:
-        number, offset = tool.number, setup.job.offsets[tool.number]
+        number = tool.number
         yield (
             f"T{number} {size_name(tool.diameter, units)} {tool.shape}",
-            f"H{number} {program_number(offset.length, units)}: {BLANK}",
-            f"D{number} {program_number(offset.diameter, units)}: {BLANK}",
+            f"H{number} {planned_length(setup, number)}: {BLANK}",
+            f"D{number} {planned_diameter(setup, number)}: {BLANK}",
         )
 
 

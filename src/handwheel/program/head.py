@@ -6,9 +6,17 @@ from collections.abc import Iterator, Sequence
 
 from handwheel.motion import Side
 from handwheel.plan import Plan
+from handwheel.plan.offset_table import (
+    planned_diameter,
+    planned_length,
+    touches_tools,
+    what_d_holds,
+    what_h_holds,
+    where_wear_goes,
+)
 from handwheel.plan.words import tool_name
 from handwheel.setup import Setup
-from handwheel.units import program_number, shop_number
+from handwheel.units import shop_number
 
 CAUTIONS = (
     "A simulation proves geometry under its stated assumptions; it does not make a set-up safe.",
@@ -46,14 +54,17 @@ def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
     x, y, z = _side(setup.zero.x), _side(setup.zero.y), setup.zero.z
     yield f"Work zero {setup.entry.origin}: X {x}, Y {y}, Z {z} of the finished work"
     for tool in plan.tools:
-        offset = setup.job.offsets[tool.number]
         yield f"Tool {tool.number}: {tool_name(tool, setup.job.units)}"
         yield (
             f"Offset {tool.number} as planned: "
-            f"length H{tool.number} = {program_number(offset.length, setup.job.units)}, "
-            f"diameter D{tool.number} = {program_number(offset.diameter, setup.job.units)}"
+            f"length H{tool.number} = {planned_length(setup, tool.number)}, "
+            f"{setup.job.by_program.offset_holds} D{tool.number} = {planned_diameter(setup, tool.number)}"
         )
-    yield "Measure each tool and key in what it really is. D is a diameter. Halve it where the control holds a radius."
+    yield f"{what_h_holds(setup)}. Key in what it really is."
+    if touches_tools(setup):
+        yield f"Key in 0 for Z of {setup.entry.origin} in the zero table."
+    yield f"{what_d_holds(setup)}."
+    yield from (f"{text}." for text in where_wear_goes(setup))
     yield from _compensation(plan)
     yield from CAUTIONS
 
@@ -76,6 +87,6 @@ def _compensation(plan: Plan) -> Iterator[str]:
     for form in forms:
         yield {
             "material-edge": "The program follows the finished edge; the control keeps the cutter off by its radius.",
-            "tool-path": "The program follows the cutter's center; D holds actual minus nominal diameter, 0 when new.",
+            "tool-path": "The program follows the cutter's center; the control adds what D holds.",
             "off": "The program follows the cutter's center; no correction at the control.",
         }[form]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from handwheel.plan import Plan, Step, correction, gives_back, giving_back
+from handwheel.plan import Plan, Step, at_stop, gives_back, going_back
 from handwheel.program.comment import comment
 from handwheel.program.head import head
 from handwheel.program.holes import hole_blocks
@@ -47,7 +47,7 @@ def write_program(setup: Setup, plan: Plan, unproved: Sequence[str] = ()) -> str
         for words in _step_blocks(setup, plan, step, first=step is plan.steps[0]):
             writer.block(words)
         if gives_back(plan, step):
-            lines.extend(comment(giving_back(plan, step)))
+            lines.extend(comment(going_back(setup, plan, step)))
             for words in _stop(setup, plan, step, goes_on=following.kind != "load"):
                 writer.block(words)
     lines.extend(comment("End: spindle off, coolant off, Z home"))
@@ -80,7 +80,7 @@ def _step_comments(setup: Setup, plan: Plan, step: Step) -> Iterator[str]:
             f"{shop_number(size.still_to_cut, setup.job.units)} still to cut"
         )
     if step.measuring:
-        yield from correction(plan, step)
+        yield from at_stop(setup, plan, step)
 
 
 def _step_blocks(setup: Setup, plan: Plan, step: Step, *, first: bool) -> Iterator[str]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handwheel.check import Inspection
 from handwheel.cut.part import Part
-from handwheel.motion import Kind, Moves, Tool, clock
+from handwheel.motion import Kind, Moves, clock
 from handwheel.plan import Route
 from handwheel.proof.judge import came_in, judge
 from handwheel.proof.model import Seconds, SetupProof
@@ -65,7 +65,7 @@ def prove_reading(
     """The same of a program that is already read, by the set-up's own control."""
     tell = tell or _silent
     moves = reading.moves.with_steps(steps_of_moves(reading))
-    tip = true_tip(moves, setup.tools)
+    tip = true_tip(moves, setup)
     inspection = Inspection(
         setup=setup,
         route=Route.BY_PROGRAM,
@@ -117,12 +117,13 @@ def _since(heads: Sequence[tuple[int, int]], asked: NDArray[np.integer]) -> NDAr
     return numbers[np.searchsorted(places, asked, side="right")]
 
 
-def true_tip(moves: Moves, tools: Mapping[int, Tool]) -> Moves:
+def true_tip(moves: Moves, setup: Setup) -> Moves:
     """Where the tip of the cutter really in the spindle is: the nose is where the control put it, the cutter is as long
     as it is. With an empty spindle the nose counts."""
-    lift = np.array(
-        [modal.length - (tools[modal.tool].length if modal.tool in tools else 0.0) for modal in moves.modals]
-    )
+    tools = setup.tools
+    # what H holds more than a length is in where the control takes zero to be
+    nose = np.array([modal.length - setup.control.touched_at for modal in moves.modals])
+    lift = nose - np.array([tools[modal.tool].length if modal.tool in tools else 0.0 for modal in moves.modals])
     offset = np.zeros((len(moves), 3))
     if len(moves):
         offset[:, 2] = lift[moves.modal]

@@ -114,7 +114,7 @@ STRAIGHT_DOWN = Idea(
 MEASURE = Idea(
     "cut the difference",
     "measured minus wanted is what the last setting moves by",
-    "M0; measured minus wanted, twice, comes off the diameter in D; half of it goes back for the sides that follow",
+    "M0; the table at the stop gives the change of D for each reading; what goes back, and when, is said there",
     "the gauge's feel; the wrong way round",
     "the gauge's feel; a radius taken for a diameter",
 )

@@ -63,11 +63,11 @@ def strokes_only(legs: Sequence[Leg]) -> tuple[Leg, ...]:
 
 
 def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None) -> tuple[Leg, ...]:
-    """The strokes of the program with what the control holds: ``offsets``, or else the job's.
+    """The strokes of the program with what the control holds: ``offsets``, or else the set-up's.
 
     The control keeps the cutter off by half of what D holds (NISTIR 6556, appendix B), and puts the nose at Z plus H.
     """
-    held = routes.setup.job.offsets if offsets is None else offsets
+    held = routes.setup.control.offsets if offsets is None else offsets
     legs: list[Leg] = []
     for step in routes.by_program.steps:
         entry = held[step.tool.number]
@@ -75,7 +75,13 @@ def legs_by_program(routes: Routes, offsets: Mapping[int, Offset] | None = None)
         for number, stroke in enumerate(step.strokes, start=1):
             if isinstance(stroke, Inner):
                 continue
-            legs += _legs(step, number, stroke, _ends(stroke, off), entry.length - step.tool.length)
+            legs += _legs(
+                step,
+                number,
+                stroke,
+                _ends(stroke, off),
+                entry.length - routes.setup.control.touched_at - step.tool.length,
+            )
     return tuple(legs)
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from handwheel.motion import Control
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from handwheel.motion import Control, Offset
 from handwheel.path.box import Box
 from handwheel.setup.workpiece import Workpiece
 
@@ -27,18 +30,30 @@ def work_zero(piece: Workpiece, table_top: float) -> Point:
 
 
 def control(piece: Workpiece, zero: Point) -> Control:
-    """What the control holds at the start of a program for this set-up: offsets, G54…, homes, limits."""
+    """What the control holds at the start of a program for this set-up: offsets, G54…, homes, limits.
+
+    Where each tool is touched to the work, H is Z of the machine at which the tip is on Z zero, and the zero table has
+    0 for Z (geometry).
+    """
     machine = piece.job.by_program
+    touched_at = zero[2] if machine.length_offsets == "touch to work" else 0.0
+    origin = (zero[0], zero[1], zero[2] - touched_at)
     return Control(
-        offsets=piece.job.offsets,
+        offsets=lengthened(piece.job.offsets, touched_at),
         units=piece.job.units,
-        origin=zero,
-        report=zero,
+        origin=origin,
+        report=origin,
+        touched_at=touched_at,
         rapid=machine.rapid,
         feed_max=machine.feed_max,
         acceleration=machine.acceleration,
         travel=max(machine.travel),
     )
+
+
+def lengthened(offsets: Mapping[int, Offset], by: float) -> Mapping[int, Offset]:
+    """The offset table with every length more by so much, mm."""
+    return MappingProxyType({number: Offset(one.length + by, one.diameter) for number, one in offsets.items()})
 
 
 def travel_box(piece: Workpiece, zero: Point) -> Box:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, Literal
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, model_validator
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, model_validator
 from pydantic_core import CoreSchema, core_schema
 
 from handwheel.shop.quantities import (
@@ -162,6 +162,15 @@ class CncMill(Table):
     tool_change_s: Seconds = 8.0
     daylight: PositiveLength
     work_zero: Point3 | None = None
+    offset_holds: Literal["diameter", "radius"] = Field(
+        default="diameter", description="what the control's D column holds"
+    )
+    wear_column: bool = Field(default=True, description="the offset table has a wear column: corrections go there")
+    length_offsets: Literal["gauge length", "touch to work"] = Field(
+        default="gauge length",
+        description="H is from gauge line to tip; or each tool is touched to the work: H negative, Z of the zero table "
+        "0",
+    )
     source: str = ""
 
 

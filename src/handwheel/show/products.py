@@ -170,7 +170,7 @@ def _standing(setup: Setup) -> dict[str, Any]:
         "work_zero": [size(value) for value in setup.control.origin],
         "offsets": [
             {"number": number, "length": size(offset.length), "diameter": size(offset.diameter)}
-            for number, offset in sorted(setup.job.offsets.items())
+            for number, offset in sorted(setup.control.offsets.items())
         ],
         "touch_off": [
             {"axis": one.axis, "face": one.face, "with": one.with_, "set": size(one.spindle_at)}

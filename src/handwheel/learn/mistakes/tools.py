@@ -27,8 +27,9 @@ def _table(trouble: Trouble) -> Iterator[Change]:
     setup = case.setup
     for number, tool in setup.tools.items():
         held = setup.control.offsets.get(number, Offset())
-        if abs(held.length - tool.length) > CONTACT:
-            yield _held(trouble, f"H{number}", held.length, tool.length, "it is what tool {} measures", tool, 0.3)
+        length = tool.length + setup.control.touched_at
+        if abs(held.length - length) > CONTACT:
+            yield _held(trouble, f"H{number}", held.length, length, "it is what tool {} measures", tool, 0.3)
         usual = 0.0 if _follows_centre(setup, number) else tool.diameter
         why = {
             tool.diameter: "it is the diameter of tool {}, new and measured",

@@ -83,7 +83,7 @@ def _by_hand(routes: Routes, inputs: Inputs) -> _Parts:
 def _by_program(routes: Routes, inputs: Inputs) -> _Parts:
     setup = routes.setup
     reading = read(routes.text, setup.control)
-    moves = true_tip(reading.moves.with_steps(steps_of_moves(reading)), setup.tools)
+    moves = true_tip(reading.moves.with_steps(steps_of_moves(reading)), setup)
     lines = tuple(_taken(setup, size, moves, setup.tools) for size in setup.dimensions)
     faces = {row for size in setup.dimensions for row in _makers(setup, size, moves, setup.tools)}
     counted = {int(row) for line in lines for row in line.move} | faces

@@ -92,6 +92,8 @@ def radius_keyed(routes: Routes) -> Mistake | Impossible:
     step = finishing(routes.by_program)
     if step is None or step.compensation == "off":
         return Impossible("No block of this program calls a D: it does not matter what is keyed in there.")
+    if job.by_program.offset_holds == "radius":
+        return Impossible("D holds radii at this control: a radius keyed in is right.")
     own = job.offsets[step.tool.number]
     if not own.diameter:
         return Impossible("D holds 0 for a new cutter in this form of program: there is nothing to halve.")
@@ -119,7 +121,7 @@ def no_length(routes: Routes) -> Mistake | Impossible:
     if not routes.by_program.steps:
         return Impossible("The job has no operation, so no tool is called.")
     step = routes.by_program.steps[0]
-    length = job.offsets[step.tool.number].length
+    length = routes.setup.control.offsets[step.tool.number].length
     return _other_length(
         routes,
         step,
@@ -127,7 +129,7 @@ def no_length(routes: Routes) -> Mistake | Impossible:
         z=-length,
         sentence=f"The block G43 H{step.tool.number} is left out of step {step.number}.",
         reckoning=f"The control takes the spindle's nose for the tip: tool {step.tool.number} is "
-        f"{said(job, length)} lower "
+        f"{said(job, abs(length))} {'lower' if length > 0 else 'higher'} "
         "than every Z says.",
         codes=("no-length-offset",),
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from handwheel.hand.entries import Cells, Columns, Entry, Subheading
 from handwheel.job import Job
 from handwheel.plan import Plan
+from handwheel.plan.offset_table import keyed
 from handwheel.plan.words import tool_name
 from handwheel.units import program_number, shop_number, to_units
 
@@ -34,14 +35,16 @@ def tool_list(job: Job, plans: Mapping[str, Plan]) -> Iterator[Entry]:
         for _, tool in sorted(tools.items())
     ]
     yield Columns(tuple(rows))
+    # a tool that is touched to the work has another H in each set-up: its sheet says it
+    touched = job.by_program.length_offsets == "touch to work"
     yield Subheading("Offset table")
-    rows = [("slot", "length H", "H as set", "diameter D", "D as set")]
+    rows = [("slot", "length H", "H as set", f"{job.by_program.offset_holds} D", "D as set")]
     rows += [
         (
             str(slot),
-            program_number(offset.length, job.units),
+            "touch it" if touched else program_number(offset.length, job.units),
             BLANK,
-            program_number(offset.diameter, job.units),
+            program_number(keyed(job.by_program, offset.diameter), job.units),
             BLANK,
         )
         for slot, offset in sorted(job.offsets.items())
