@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from handwheel.errors import OutputError
@@ -13,8 +13,8 @@ from handwheel.errors import OutputError
 _PASSING = ".part"
 
 
-def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Write all of ``files`` into ``folder``: first each under a passing name, then all are put in place.
+def write_files(folder: Path, files: Mapping[str, bytes | Iterable[bytes]]) -> None:
+    """Write all of ``files``, whole or in pieces, into ``folder``: each under a passing name, then all are put in place.
 
     Raises
     ------
@@ -28,7 +28,7 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
             handle, passing = tempfile.mkstemp(prefix=".", suffix=_PASSING, dir=folder)
             waiting.append((Path(passing), folder / name))
             with os.fdopen(handle, "wb") as stream:
-                stream.write(content)
+                stream.writelines((content,) if isinstance(content, bytes) else content)
             Path(passing).chmod(0o644)
         for passing_path, place in waiting:
             passing_path.replace(place)
