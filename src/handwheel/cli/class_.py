@@ -72,7 +72,6 @@ def class_(
     for one in told["common"][:10]:
         click.echo(f"  {one['submissions']:6d}  {one['code']}")
     if others:
-        click.echo(
-            f"Left alone, by their endings no programs: {', '.join(others[:10])}{' …' if len(others) > 10 else ''}"
-        )
+        named = ", ".join((*others[:10], *(("…",) if len(others) > 10 else ())))
+        click.echo(f"Left alone, by their endings no programs: {named}")
     click.echo(f"Report: {place / 'class.html'}")

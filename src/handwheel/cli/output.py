@@ -14,7 +14,7 @@ _PASSING = ".part"
 
 
 def write_files(folder: Path, files: Mapping[str, bytes | Iterable[bytes]]) -> None:
-    """Write all of ``files``, whole or in pieces, into ``folder``: each under a passing name, then all are put in place.
+    """Write all of ``files``, whole or in pieces, into ``folder``: under passing names, then put in place.
 
     Raises
     ------

@@ -46,7 +46,7 @@ class Bounds:
     size: int = MOST_BYTES
 
 
-class NotReady(HandwheelError):
+class NotReadyError(HandwheelError):
     """The process cannot be started, or cannot prove anything."""
 
 
@@ -96,11 +96,11 @@ class Bench:
 
         Raises
         ------
-        NotReady
+        NotReadyError
             Where it cannot.
         """
         if self._stopped:
-            raise NotReady("stopped")
+            raise NotReadyError("stopped")
         if self._process is not None and self._process.poll() is None:
             return
         self.close()
@@ -114,11 +114,11 @@ class Bench:
         try:
             answer = self._answers.get(timeout=GET_READY_SECONDS)
         except queue.Empty:
-            raise NotReady("a process for the proofs is not ready after ten minutes") from None
+            raise NotReadyError("a process for the proofs is not ready after ten minutes") from None
         if answer is None:
             raise EOFError
         if answer:
-            raise NotReady(pickle.loads(answer))
+            raise NotReadyError(pickle.loads(answer))
 
     def stop(self) -> None:
         """End the process from another thread; none is started any more."""

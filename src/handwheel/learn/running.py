@@ -111,7 +111,8 @@ def on_cluster(address: str) -> Iterator[tuple[Executor, int]]:
     except ImportError:
         raise ClusterError("--cluster needs the extra: pip install 'handwheel[cluster]'") from None
     try:
-        client: Any = distributed.Client(address, timeout=CONNECT_SECONDS, set_as_default=False)
+        connect: Any = distributed.Client
+        client = connect(address, timeout=CONNECT_SECONDS, set_as_default=False)
     except (OSError, ValueError, TypeError) as error:
         raise ClusterError(
             f"--cluster {address}: no scheduler answers there; start one with: dask scheduler"
