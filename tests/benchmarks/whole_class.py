@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import statistics
 import subprocess
 import sys
@@ -52,10 +53,8 @@ def _watched(command: list[str]) -> int:
     with subprocess.Popen(command, stdout=subprocess.DEVNULL) as running:
         first = psutil.Process(running.pid)
         while running.poll() is None:
-            try:
+            with contextlib.suppress(psutil.Error):
                 largest = max(largest, sum(one.memory_info().rss for one in (first, *first.children(recursive=True))))
-            except psutil.Error:
-                pass
             time.sleep(0.1)
     return largest
 
