@@ -13,13 +13,14 @@ from shapely.geometry import LineString, box
 
 from handwheel.job import Dimension
 from handwheel.motion import Kind, Modal, Moves, MovesBuilder
+from handwheel.motion.strokes import strokes
 from handwheel.path.blocks import blocks, spans
 from handwheel.path.box import Box
 from handwheel.show.draw.dimensioning import figure
 from handwheel.show.draw.labels import Rect, Room, clipped
 from handwheel.show.draw.passes import read_passes, tracks
 from handwheel.show.draw.solids import edges
-from handwheel.show.draw.strokes import distinct, strokes
+from handwheel.show.draw.strokes import distinct
 from handwheel.show.draw.views import largest_scale, third_angle
 
 BLOCK = Box((0.0, 0.0, -20.0), (60.0, 40.0, 0.0))

@@ -6,6 +6,7 @@ import atexit
 import gc
 import importlib
 import io
+import keyword
 import sys
 from typing import Any
 
@@ -23,6 +24,7 @@ COMMANDS = {
     "prove": "Cut a program, gauge the part, look for trouble.",
     "compare": "Lay both ways side by side, and see what a slip does.",
     "measure": "Judge measured parts: sizes, spread, what to correct.",
+    "class": "Prove a whole class's programs: one report.",
     "shop": "List machines, vises, parallels, cutters, materials, gauges.",
 }
 
@@ -40,8 +42,8 @@ class Shop(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        module = importlib.import_module(f"handwheel.cli.{cmd_name}")
-        command: click.Command = getattr(module, cmd_name)
+        name = f"{cmd_name}_" if keyword.iskeyword(cmd_name) else cmd_name
+        command: click.Command = getattr(importlib.import_module(f"handwheel.cli.{name}"), name)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

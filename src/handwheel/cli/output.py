@@ -6,7 +6,7 @@ import contextlib
 import os
 import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from handwheel.errors import OutputError
@@ -22,8 +22,11 @@ Do not use any of them. Run the same command again.\n"
 )
 
 
-def write_files(folder: Path, files: Mapping[str, bytes], look_again: Callable[[], None] = lambda: None) -> None:
-    """Write all of ``files`` into ``folder``: first each under a passing name, then all are put in place.
+def write_files(
+    folder: Path, files: Mapping[str, bytes | Iterable[bytes]], look_again: Callable[[], None] = lambda: None
+) -> None:
+    """Write all of ``files``, whole or in pieces, into ``folder``: first each under a passing name, then all are put in
+    place.
 
     ``look_again`` is called just before that: where it raises, nothing is put in place. While they are put in place a
     file ``INCOMPLETE.txt`` lies beside them; where a run was killed it stays, and tells that old and new files may be
@@ -42,7 +45,7 @@ def write_files(folder: Path, files: Mapping[str, bytes], look_again: Callable[[
             handle, passing = tempfile.mkstemp(prefix=_MARK, suffix=_PASSING, dir=folder)
             waiting.append((Path(passing), folder / name))
             with os.fdopen(handle, "wb") as stream:
-                stream.write(content)
+                stream.writelines((content,) if isinstance(content, bytes) else content)
             Path(passing).chmod(0o644)
         look_again()
         if len(waiting) > 1:

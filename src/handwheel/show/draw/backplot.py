@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from handwheel.motion import Kind, Moves, Tool
+from handwheel.motion.strokes import strokes
 from handwheel.path.box import Box
 from handwheel.plan import Plan
 from handwheel.setup import Setup
@@ -21,7 +22,7 @@ from handwheel.show.draw.lines import FEED, RAPID, THIN
 from handwheel.show.draw.marks import draw_caption, draw_name, draw_zero
 from handwheel.show.draw.passes import SharedTrack, read_holes, read_passes, steps_that_cut, tracks
 from handwheel.show.draw.sheet import Sheet, plain_settings
-from handwheel.show.draw.strokes import GRAIN, distinct, strokes
+from handwheel.show.draw.strokes import GRAIN, distinct
 from handwheel.show.draw.titles import of_setup, title_of
 from handwheel.show.draw.views import AXES, ThirdAngle, View, third_angle
 
