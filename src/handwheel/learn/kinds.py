@@ -11,7 +11,6 @@ from handwheel.learn.judgement import Judgement
 from handwheel.learn.trace import trace
 from handwheel.learn.why import why
 from handwheel.proof import Program, Routes, prove
-from handwheel.proof.report import as_json
 
 WHY_PROOFS: Final = 40
 """So many proofs look for the mistake in one submission at most."""
@@ -41,7 +40,7 @@ def judge_programs(routes: tuple[Routes, ...], contents: Sequence[bytes]) -> Ite
     texts = [content.decode("utf-8-sig", errors="replace") for content in contents]
     programs = {one.setup.number: Program(one.program_name, text) for one, text in zip(routes, texts, strict=True)}
     proof = prove(routes, programs)
-    told = as_json(proof, proof.setups[0].setup.job.units)
+    told = proof.to_json()
     judged = Judgement(told, paths=tuple(trace(one.tip) for one in proof.setups))
     yield judged
     if proof.verdict == "fail" and sum(len(one.moves) for one in proof.setups) <= WHY_MOVES:

@@ -28,6 +28,8 @@ EVERYWHERE: Final = 0.1
 
 def changes(trouble: Trouble) -> list[Change]:
     """Every change worth trying, the likeliest first; of two that make the same program the likelier."""
+    if not trouble.case.coded:
+        return []  # nobody wrote anything: there is no mistake to undo
     single = [change for family in FAMILIES for change in family(trouble)]
     found = sorted([*single, *_everywhere(trouble, single)], key=lambda change: change.doubt)
     first: dict[tuple[str, int], Change] = {}

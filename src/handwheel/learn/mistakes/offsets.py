@@ -111,8 +111,6 @@ def _still_on(trouble: Trouble) -> Iterator[Change]:
     """G40 forgotten: put in before the cutter leaves the work."""
     case = trouble.case
     end = len(case.blocks) if trouble.error is None else trouble.error
-    if not case.blocks:
-        return
     if trouble.error is not None and case.in_force[end].side == "G40":
         return
     left = False
