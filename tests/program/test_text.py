@@ -149,7 +149,7 @@ def test_without_compensation_there_is_nothing_to_give_back() -> None:
 def test_two_sizes_at_one_stop_are_corrected_once() -> None:
     upper = {**WIDTH, "name": "width above", "through": {"x": 38.0, "z": -2.0}}
     text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH, upper)).job())[0])
-    assert text.count("GAUGE READS:") == 1
+    assert text.count("FOR EACH READING CHANGE") == 1
     assert "CORRECT ONCE, FOR WIDTH: IT HAS THE CLOSEST LIMITS" in text
 
 

@@ -363,6 +363,6 @@ def test_an_arc_that_is_all_but_straight_is_refused(block: str) -> None:
 
 
 def test_the_travel_of_the_machine_bounds_the_radius() -> None:
-    text = f"{HEAD}G2 X10. Y2. R60000000.\nM2\n"
+    text = f"{HEAD}G2 X1000. Y2. R60000000.\nM2\n"
     assert read(text, Control(units="mm")).error is None
     assert read(text, Control(units="mm", travel=500.0)).error is not None

@@ -22,6 +22,9 @@ ASK: Final[Mapping[Units, float]] = {"in": 0.254, "mm": 0.25}
 
 OPPOSITE: Final = {"front": "back", "back": "front", "left": "right", "right": "left", "top": "bottom"}
 
+NEAR_ENOUGH: Final = 6
+"""So many lines to either side of what is wanted each reading is told, further off every second."""
+
 Unknowns = Mapping[str, float]
 """How much of each unknown length an error is."""
 
@@ -240,4 +243,6 @@ def readings(made: Correction, units: Units) -> Iterator[tuple[float, float]]:
     if made.is_cut_through and abs(fewest * line - made.mendable) < CONTACT:
         fewest -= 1  # nothing would be left to cut
     for number in range(-fewest, count + 1):
+        if abs(number) > NEAR_ENOUGH and number % 2:
+            continue
         yield made.wanted(number * line), made.change * number * line

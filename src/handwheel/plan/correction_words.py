@@ -12,7 +12,7 @@ from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 from handwheel.units import PROGRAM_DECIMALS, program_number, shop_number
 
-A_LINE = 3
+A_LINE = 2
 """Readings in a line of the table: a comment that a control can show."""
 
 
@@ -29,8 +29,8 @@ def going_back(setup: Setup, plan: Plan, step: Step) -> str:
     where = column(setup, made.column, made.number)
     what = "all" if made.back > 1.0 - CONTACT else "half" if abs(made.back - 0.5) < CONTACT else f"{made.back:.0%}"
     return (
-        f"Put {what} of what you changed {where} by back now, before the next side. A part that was taken off is added "
-        "again, a part that was added is taken off. If you left it alone, leave it."
+        f"Put {what} of what you changed {where} by back now: what was taken off is added again, what was added is "
+        "taken off."
     )
 
 
@@ -39,10 +39,7 @@ def _said(setup: Setup, step: Step, made: Correction) -> Iterator[str]:
     if len(step.measuring) > 1:
         yield f"Correct once, for {made.measured.dimension}: it has the closest limits."
     if made.unseen:
-        yield (
-            "The rough cut measured here was made without D: it shows the cutter, not a D keyed in wrong. "
-            f"Compare D{made.number} with the cutter first."
-        )
+        yield (f"The rough cut was made without D: first compare D{made.number} with the cutter.")
     if made.column == "none":
         yield (
             f"D{made.number} was corrected before: leave it."
@@ -52,7 +49,7 @@ def _said(setup: Setup, step: Step, made: Correction) -> Iterator[str]:
         return
     where = f"Z of {setup.entry.origin}" if made.column == "Z" else column(setup, made.column, made.number)
     table = list(readings(made, units))
-    yield f"Gauge reads: change {where} by{_first(setup, made)}. Between two readings take the nearer one"
+    yield f"For each reading change {where} by{_first(setup, made)}:"
     pairs = [_pair(setup, made, reading, change) for reading, change in table]
     yield from ("Reads " + ", ".join(pairs[at : at + A_LINE]) for at in range(0, len(pairs), A_LINE))
     yield from _bounds(setup, made)
@@ -85,12 +82,11 @@ def _bounds(setup: Setup, made: Correction) -> Iterator[str]:
         return shop_number(made.wanted(error), units, PROGRAM_DECIMALS[units])
 
     over, under = ("below", "above") if made.measured.is_gap else ("above", "below")
-    yield f"Reads {over} {reading(made.largest)}: do not correct. Stop and ask the instructor."
+    yield f"Reads {over} {reading(made.largest)}: stop and ask."
     yield (
-        f"Reads {reading(-made.mendable)} or {under}: it cannot be mended, nothing is left to cut. Stop and tell the "
-        "instructor."
+        f"Reads {reading(-made.mendable)} or {under}: no metal is left to cut. Stop and ask."
         if made.is_cut_through
-        else f"Reads {under} {reading(-made.mendable)}: do not correct. Stop and ask the instructor."
+        else f"Reads {under} {reading(-made.mendable)}: stop and ask."
     )
 
 

@@ -46,7 +46,7 @@ def what_d_holds(setup: Setup) -> str:
 def what_h_holds(setup: Setup) -> str:
     """What H is, and how it comes about."""
     if not touches_tools(setup):
-        return "H is from gauge line to tip: measure each tool in its holder"
+        return "H is from gauge line to tip, as measured"
     at = touches(setup, 0.0)[2]
     return (
         f"H is negative: touch each tool to the {'raw ' if at.is_raw else ''}{at.face} of the work and set its H so "
@@ -62,7 +62,7 @@ def touches_tools(setup: Setup) -> bool:
 def where_wear_goes(setup: Setup) -> Iterator[str]:
     """What is to be done with the wear column before the first part; nothing where there is none."""
     if setup.job.by_program.wear_column:
-        yield "Corrections go into the wear column. Clear it to 0 for a new or newly measured cutter"
+        yield "Corrections go into the wear column. Clear it to 0 for a new cutter"
 
 
 def of_size_and_depth(setup: Setup) -> tuple[str, str]:

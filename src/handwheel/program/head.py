@@ -60,7 +60,7 @@ def head(setup: Setup, plan: Plan, unproved: Sequence[str]) -> Iterator[str]:
             f"length H{tool.number} = {planned_length(setup, tool.number)}, "
             f"{setup.job.by_program.offset_holds} D{tool.number} = {planned_diameter(setup, tool.number)}"
         )
-    yield f"{what_h_holds(setup)}. Key in what it really is."
+    yield f"{what_h_holds(setup)}."
     if touches_tools(setup):
         yield f"Key in 0 for Z of {setup.entry.origin} in the zero table."
     yield f"{what_d_holds(setup)}."

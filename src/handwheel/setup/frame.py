@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from types import MappingProxyType
 
 from handwheel.motion import Control, Offset
 from handwheel.path.box import Box
@@ -53,7 +52,7 @@ def control(piece: Workpiece, zero: Point) -> Control:
 
 def lengthened(offsets: Mapping[int, Offset], by: float) -> Mapping[int, Offset]:
     """The offset table with every length more by so much, mm."""
-    return MappingProxyType({number: Offset(one.length + by, one.diameter) for number, one in offsets.items()})
+    return {number: Offset(one.length + by, one.diameter) for number, one in offsets.items()}
 
 
 def travel_box(piece: Workpiece, zero: Point) -> Box:
