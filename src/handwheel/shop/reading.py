@@ -29,7 +29,7 @@ LONGEST_WORD: Final = 80
 """A longer text is no misspelt word."""
 MOST_DOTS: Final = 20
 """In one key: tables are nested a few deep, and the parser's work grows with the square of the dots."""
-_DOTTED: Final = re.compile(rf"[^=#]*?(?:\.[^=#.]*){{{MOST_DOTS + 1}}}".replace("[^=#]*?", r"[^=#.]*"))
+_DOTTED: Final = re.compile(rf"""\s*\[{{0,2}}(?:\s*(?:[\w-]+|"[^"]*"|'[^']*')\s*\.){{{MOST_DOTS + 1}}}""")
 MOST_LISTED: Final = 26
 """Names in a hint: more than these are for a command to list."""
 
