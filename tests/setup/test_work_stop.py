@@ -88,6 +88,8 @@ def test_a_cutter_that_runs_into_the_stop_is_found() -> None:
         setup = set_up(draft.job())[0]
         text = write_program(setup, plan(setup, Route.BY_PROGRAM))
         proofs = (prove_setup(setup, text, "stop.nc"), prove_setup_by_hand(setup))
+        # at the machine the job ends there, by either way
+        assert all((one.struck is not None) == (height > 7.0) for one in proofs)
         return [(one.level, one.code, one.message) for proof in proofs for one in proof.findings if "stop" in one.code]
 
     found = proof_with(9.0)

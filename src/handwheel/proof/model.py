@@ -19,7 +19,7 @@ from handwheel.units import Units, to_units
 
 STRUCK: Final = frozenset(
     (
-        *("cutter-hits-vise", "cutter-hits-parallels", "cutter-hits-table"),
+        *("cutter-hits-vise", "cutter-hits-parallels", "cutter-hits-stop", "cutter-hits-table"),
         *("holder-hits-vise", "holder-hits-work", "rapid-through-work", "spindle-stopped"),
     )
 )
