@@ -102,7 +102,7 @@ def test_a_run_killed_again_and_again_goes_on_where_it_was(folder: Path, report:
 def test_what_takes_too_long_or_too_much_is_an_error_and_the_next_is_proved(routes: tuple[Routes, ...]) -> None:
     import pickle
 
-    good, many = routes[0].text.encode(), b"G21 G90 G1 F100\n" + b"X1\nX2\n" * 400_000
+    good, many = routes[0].text.encode(), b"G20 G90 G94 G17 G40\nG0\n" + b"X.1\nX.2\n" * 400_000
     sent = pickle.dumps(routes)
     for bounds, word in ((Bounds(seconds=0.5), "longer than 0.5 s"), (Bounds(size=300_000_000), "more than 0.3 GB")):
         bench = Bench(sent, bounds)
