@@ -55,7 +55,7 @@ def test_what_is_wrong_is_one_error_that_says_where() -> None:
     with pytest.raises(handwheel.HandwheelError, match=r"missing\.toml"):
         handwheel.load_job("missing.toml")
     job = handwheel.load_job(TURNED)
-    with pytest.raises(handwheel.HandwheelError, match="set-ups; say which"):
+    with pytest.raises(handwheel.HandwheelError, match="set-ups; say which with setup: 1"):
         handwheel.prove(job, "G0 X0\nM30\n")
     with pytest.raises(handwheel.HandwheelError, match="is no size of the drawing"):
         handwheel.measure(job, [{"part": "1", "no such size": 1.0}])

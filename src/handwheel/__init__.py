@@ -7,13 +7,12 @@ do what the commands of these names do. They are loaded when they are first aske
 from typing import TYPE_CHECKING
 
 from handwheel.errors import HandwheelError
+from handwheel.version import __version__
 
 if TYPE_CHECKING:
     from handwheel.from_python import compare, load_job, measure, prove, read_program, why
 
-__version__ = "0.1.0"
-
-__all__ = ["HandwheelError", "compare", "load_job", "measure", "prove", "read_program", "why"]
+__all__ = ["HandwheelError", "__version__", "compare", "load_job", "measure", "prove", "read_program", "why"]
 
 
 def __getattr__(name: str) -> object:

@@ -127,7 +127,7 @@ def read_program(text: str | Path, job: Job | None = None, setup: str | None = N
     >>> [(move["kind"], move["to"]) for move in read.to_json()["moves"]]
     [('rapid', [10.0, 0.0, 0.0]), ('feed', [10.0, 5.0, 0.0])]
     """
-    control = Control() if job is None else setup_named(set_up(job), setup).control
+    control = Control() if job is None else setup_named(set_up(job), setup, "setup").control
     reading = read_text(_text(text), control)
     return ReadProgram(reading, control, reading.units if job is None else control.units)
 
@@ -200,7 +200,7 @@ def _given(
 ) -> dict[int, Program] | None:
     if program is None:
         return None
-    number = setup_named([one.setup for one in routes], setup).number
+    number = setup_named([one.setup for one in routes], setup, "setup").number
     name = program.name if isinstance(program, Path) else "program"
     return {number: Program(name, _text(program))}
 

@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 
 from handwheel.job import read_job
-from handwheel.learn.bench import Bench, Bounds
-from handwheel.learn.kinds import judge_programs
-from handwheel.learn.submissions import find_submissions
+from handwheel.learn.whole_class.kinds import judge_programs
+from handwheel.learn.whole_class.submissions import find_submissions
+from handwheel.learn.whole_class.watched_process import Bounds, WatchedProcess
 from handwheel.proof import Routes, routes_of
 
 ROOT = Path(__file__).parents[2]
@@ -105,13 +105,13 @@ def test_what_takes_too_long_or_too_much_is_an_error_and_the_next_is_proved(rout
     good, many = routes[0].text.encode(), b"G20 G90 G94 G17 G40\nG0\n" + b"X.1\nX.2\n" * 400_000
     sent = pickle.dumps(routes)
     for bounds, word in ((Bounds(seconds=0.5), "longer than 0.5 s"), (Bounds(size=300_000_000), "more than 0.3 GB")):
-        bench = Bench(sent, bounds)
+        process = WatchedProcess(sent, bounds)
         try:
-            judged = bench.judge("program", (many,))
+            judged = process.judge("program", (many,))
             assert word in (judged.error or "")
-            assert bench.judge("program", (good,)).verdict == "pass"
+            assert process.judge("program", (good,)).verdict == "pass"
         finally:
-            bench.close()
+            process.close()
 
 
 def test_an_empty_program_is_judged(routes: tuple[Routes, ...]) -> None:

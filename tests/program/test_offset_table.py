@@ -90,13 +90,13 @@ def test_a_control_without_a_wear_column_is_not_told_of_one() -> None:
 
 
 @pytest.mark.parametrize(
-    ("holds", "off", "one", "both"), [("diameter", "-0.200", "2e", "e"), ("radius", "-0.100", "e", "half of e")]
+    ("holds", "off", "one", "both"), [("diameter", "-0.20", "2e", "e"), ("radius", "-0.10", "e", "half of e")]
 )
 def test_every_correction_is_said_in_what_the_column_holds(holds: str, off: str, one: str, both: str) -> None:
     """A side that is .1 short takes .1 off the radius, which is .2 off the diameter (geometry)."""
     draft = replace(sides("front", "back", "left"), dimensions=(WIDTH,))
     (routes,) = routes_of(with_keys(draft, offset_holds=f'"{holds}"').job())
-    assert f"40.850: {off}" in routes.text.replace(")\n(... ", " ")
+    assert f"40.85 {off}" in routes.text.replace(")\n(... ", " ")
     sheet = hand.sheet(routes.setup, routes.by_hand, routes.doing)
     assert f"D smaller by {one}; both sides by this D: smaller by {both}" in " ".join(sheet.split())
     result = slip([routes], "radius-keyed-for-diameter")

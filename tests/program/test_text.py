@@ -102,11 +102,11 @@ def test_half_of_a_correction_goes_back_at_a_stop_of_its_own_before_the_next_sid
     text = _flat(_written(replace(sides("front", "back", "left"), dimensions=(WIDTH,)).job())[0])
     measuring, finishing, after = re.split(r"N\d+ M0\n", text)
     # 40.75 is wanted at the stop: .1 too much is .2 off D, .1 too little .2 to it
-    assert "40.850: -0.200" in measuring
-    assert "40.650: +0.200" in measuring
-    assert "STEP 6 ENDS IN A SECOND STOP" in measuring
+    assert "40.85 -0.20" in measuring
+    assert "40.65 +0.20" in measuring
+    assert "NOTE IT: HALF GOES BACK AFTER STEP 6." in measuring
     assert "(STEP 6: " in finishing
-    assert "PUT HALF OF WHAT YOU CHANGED D1 WEAR BY BACK NOW" in finishing
+    assert "PUT HALF OF THE D1 WEAR CHANGE BACK NOW." in finishing
     # off the work before the hand goes in; running again before the next side
     words = [line.split(maxsplit=1)[1] for line in finishing.splitlines() if line.startswith("N")]
     assert words[-3:] == ["G53 G0 Z0", "M5", "M9"]
@@ -117,8 +117,8 @@ def test_half_of_a_correction_goes_back_at_a_stop_of_its_own_before_the_next_sid
 def test_after_the_last_side_half_of_a_correction_goes_back_for_the_next_part_only() -> None:
     text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH,)).job())[0])
     assert text.count(" M0\n") == 1
-    assert "FOR THE NEXT PART" in text
-    assert "SECOND STOP" not in text
+    assert "AFTER THIS PART PUT HALF OF IT BACK." in text
+    assert "GOES BACK AFTER STEP" not in text
     assert "SIDES AFTER" not in text
 
 
@@ -149,7 +149,7 @@ def test_without_compensation_there_is_nothing_to_give_back() -> None:
 def test_two_sizes_at_one_stop_are_corrected_once() -> None:
     upper = {**WIDTH, "name": "width above", "through": {"x": 38.0, "z": -2.0}}
     text = _flat(_written(replace(sides("front", "back"), dimensions=(WIDTH, upper)).job())[0])
-    assert text.count("FOR EACH READING CHANGE") == 1
+    assert text.count("GAUGE READS, CHANGE") == 1
     assert "CORRECT ONCE, FOR WIDTH: IT HAS THE CLOSEST LIMITS" in text
 
 

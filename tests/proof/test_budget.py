@@ -26,7 +26,7 @@ from handwheel.proof.budget.deflection import (
     shares_off_the_side,
     tangential_force,
 )
-from handwheel.proof.budget.line import Line
+from handwheel.proof.size_line import Line
 from handwheel.setup import set_up
 from handwheel.shop.materials import CuttingForce
 

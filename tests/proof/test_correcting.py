@@ -99,7 +99,7 @@ def test_where_the_opposite_side_is_as_sawn_the_whole_change_stays() -> None:
     setup, text = written(replace(sides("front", "left", "right"), dimensions=(wide, LENGTH)))
     assert text.count(" M0\n") == 2
     comments = text.replace(")\n(... ", " ")
-    assert "LEAVE THE CHANGE IN, FOR WHAT FOLLOWS AND THE NEXT PART" in comments
+    assert "LEAVE THE CHANGE IN." in comments
     right = with_figures(setup, text, [-0.2, 0.0], smaller=0.2)
     assert measured(right) == pytest.approx({"width": 43.5, "length": 76.0}, abs=1e-6)
 

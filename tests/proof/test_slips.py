@@ -110,7 +110,7 @@ def test_a_kept_zero_drives_the_longer_cutter_into_the_jaws_by_the_difference_le
 
 
 def test_another_tools_length_strikes_the_jaws_by_as_much_as_a_kept_zero() -> None:
-    result = on_the_base("another-tools-h")
+    result = on_the_base("h-of-another-tool")
     assert result.proof is not None
     assert result.proof.setups[0].clearance.vise == pytest.approx(-0.2 * INCH)
     assert {"wrong-length-offset", "cutter-hits-vise"} <= codes(result)
@@ -238,7 +238,7 @@ def test_with_dials_alone_the_play_left_in_stands_on_the_last_side() -> None:
     [
         ("climb-with-backlash", sides("front", cut="climb"), "none to climb"),
         ("zero-kept-after-cutter-change", sides("front"), "One cutter"),
-        ("another-tools-h", sides("front"), "One tool"),
+        ("h-of-another-tool", sides("front"), "One tool"),
         ("not-zeroed-after-skim", sides("front"), "No skim"),
         ("wrong-d", sides("front"), "No other slot"),
         ("wrong-compensation-side", replace(sides("front"), compensation="off"), "No block"),

@@ -19,6 +19,7 @@ NOT_SAID = (
     r"nose home",
     r"stands still",
     r"until it stands",
+    r"(center|finder|cutter) stands",
     r"past the figure",
     r"at its figure",
     r"sets out",

@@ -314,7 +314,7 @@ HANDLERS = [
     ),
     (r"By eye, wind the (table|saddle) until the middle of the work is under the spindle", "middle"),
     (
-        r"By eye, wind the (table|saddle) until .* stands (in front of|behind|left of|right of) the work, "
+        r"By eye, wind the (table|saddle) until .* is (in front of|behind|left of|right of) the work, "
         rf"its rim about {SIZE} off",
         "off_side",
     ),

@@ -12,8 +12,8 @@ from typing import Any
 
 import click
 
-from handwheel import __version__
 from handwheel.errors import HandwheelError
+from handwheel.version import __version__
 
 COMMANDS = {
     "new": "Write a commented job file to start from.",

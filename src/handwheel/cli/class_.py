@@ -42,9 +42,9 @@ def class_(
     from handwheel.cli.progress import Progress
     from handwheel.errors import HandwheelError
     from handwheel.job import read_job
-    from handwheel.learn.class_report import judge_class
-    from handwheel.learn.running import cores, on_cluster, on_this_machine
-    from handwheel.learn.submissions import find_submissions
+    from handwheel.learn.whole_class.report import judge_class
+    from handwheel.learn.whole_class.submissions import find_submissions
+    from handwheel.learn.whole_class.workers import cores, on_cluster, on_this_machine
     from handwheel.proof import routes_of
     from handwheel.show.class_page import class_files
 

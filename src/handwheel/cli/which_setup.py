@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeVar
 
 from handwheel.errors import HandwheelError
 from handwheel.setup import Setup
 
-T = TypeVar("T")
 
-
-def setup_named(setups: Sequence[Setup], asked: str | None) -> Setup:
-    """The set-up of that name, else of that number; the only one where none is asked for.
+def setup_named(setups: Sequence[Setup], asked: str | None, option: str = "--setup") -> Setup:
+    """The set-up of that name, else of that number; the only one where none is asked for. It is asked for by ``option``.
 
     Raises
     ------
@@ -23,11 +20,11 @@ def setup_named(setups: Sequence[Setup], asked: str | None) -> Setup:
     if asked is None:
         if len(setups) == 1:
             return setups[0]
-        raise HandwheelError(f"the job has {len(setups)} set-ups; say which with --setup: {names}")
+        raise HandwheelError(f"the job has {len(setups)} set-ups; say which with {option}: {names}")
     for one in setups:
         if one.name == asked:
             return one
     for one in setups:
         if str(one.number) == asked:
             return one
-    raise HandwheelError(f"--setup {asked}: the job has no such set-up; it has {names}")
+    raise HandwheelError(f"{option} {asked}: the job has no such set-up; it has {names}")

@@ -153,7 +153,7 @@ def _touch_off(setup: Setup, plan: Plan, scales: Scales) -> Iterator[Entry]:
     probes = touches(setup, plan.tools[0].diameter)
     state = "raw " if all(touch.is_raw for touch in probes) or not setup.before else ""
     yield Subheading(f"Touch off the {state}work (step 1, tool {plan.tools[0].number})")
-    rows: list[Cells] = [(f"{state}face", "stands at", "touched with", "radius", "between", "spindle's center, tip at")]
+    rows: list[Cells] = [(f"{state}face", "is at", "touched with", "radius", "between", "spindle's center, tip at")]
     for axis, touch in zip("xyz", probes, strict=True):
         probe = getattr(setup.touch_off, axis)
         diameter = probe.diameter or plan.tools[0].diameter

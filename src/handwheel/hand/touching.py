@@ -123,7 +123,7 @@ def _touch_side(operator: Operator, slide: CrossSlide, step: Step) -> None:
     else:
         operator.do(Bring, slide="knee", face=Face.TOP, off=-dip)
     operator.do(Touch, slide=slide, face=touch.face, with_=probe.with_, between=between(probe))
-    why = f"the spindle's center stands here when the {'raw ' if touch.is_raw else ''}{touch.face} is touched"
+    why = f"the spindle's center is here when the {'raw ' if touch.is_raw else ''}{touch.face} is touched"
     set_side(operator, slide, touch.spindle_at, touch.face, why)
     operator.wind(slide, touch.spindle_at - inwards * 2 * operator.gap)
     _take_away(operator, probe)

@@ -90,7 +90,7 @@ def _(action: Bring, done: Done, scales: Scales) -> str:
         return f"By eye, wind the {name} until the tip is about {scales.about(abs(action.off))} {where} the top."
     held = "edge finder" if isinstance(done.before.held, EdgeFinder) else "cutter"
     return (
-        f"By eye, wind the {name} until the {held} stands {SIDES[action.face]} the work, "
+        f"By eye, wind the {name} until the {held} is {SIDES[action.face]} the work, "
         f"its rim about {scales.about(action.off)} off."
     )
 

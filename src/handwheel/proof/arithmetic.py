@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from handwheel.job import Dimension
 from handwheel.path.box import Box
 from handwheel.path.face import Face
+from handwheel.proof.size_line import Line, read
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT
 
@@ -77,9 +78,7 @@ def sizes(setup: Setup, legs: Sequence[Leg]) -> dict[str, float | None]:
     found = {}
     for size in setup.dimensions:
         corners = [leg.cleared() for leg in legs] + [chord for leg in legs for chord in _round_ends(leg, size)]
-        low = np.array([[one for one, _ in corners]]).reshape(1, -1, 3)
-        high = np.array([[one for _, one in corners]]).reshape(1, -1, 3)
-        found[size.name] = float(measured(size, setup.raw, low, high)[0])
+        found[size.name] = _measured(size, setup.raw, corners)
     return {name: None if math.isnan(value) else value for name, value in found.items()}
 
 
@@ -99,104 +98,22 @@ def _round_ends(leg: Leg, size: Dimension) -> Iterator[tuple[Floats, Floats]]:
         yield low, high
 
 
-def measured(size: Dimension, raw: Box, low: Floats, high: Floats, zero: Floats | float = 0.0) -> Floats:
-    """What a size would measure on many parts at once.
-
-    Parameters
-    ----------
-    size : where it is taken
-    raw : the block
-    low, high : (n, m, 3) mm; the corners of what m strokes clear on each of n parts
-    zero : (n,) mm; where the zero face of the size's axis really stands
-
-    Returns
-    -------
-    (n,) mm; NaN where nothing is met, and of what strokes do not make: the places of holes
-    """
+def _measured(size: Dimension, raw: Box, corners: Sequence[tuple[Floats, Floats]]) -> float:
+    """What a size would measure where strokes clear all between those low and high corners; NaN where nothing is met,
+    and of what strokes do not make: the places of holes."""
     if size.of in ("middle", "distance") or size.start is not None:
-        return np.full(len(low), np.nan)
+        return math.nan
     axis = "xyz".index(size.axis)
-    others = [other for other in (0, 1, 2) if other != axis]
-    met = np.ones(low.shape[:2], dtype=bool)
-    for other in others:
-        place = size.through["xyz"[other]]
-        if not raw.low[other] <= place <= raw.high[other]:
-            return np.full(len(low), np.nan)
-        met &= (low[:, :, other] < place) & (place < high[:, :, other])
-    line = _Line(
-        np.where(met, low[:, :, axis], math.inf),
-        np.where(met, high[:, :, axis], -math.inf),
-        raw.low[axis],
-        raw.high[axis],
-    )
-    if size.of == "step":
-        return _step(line, raw.centre[axis], raw.size[axis], axis, zero)
-    if size.of == "inside":
-        return line.gap(size.at or 0.0)
-    return line.piece(size.at) if size.at is not None else line.whole()
-
-
-@dataclass(frozen=True)
-class _Line:
-    """A line through n parts: the m stretches cleared on each, and where the raw block begins and ends."""
-
-    low: Floats
-    high: Floats
-    start: float
-    stop: float
-
-    def down_from(self, at: Floats) -> Floats:
-        """Where material begins when one goes down from ``at``."""
-        for _ in range(self.low.shape[1] + 1):
-            here = (self.low < at[:, None]) & (self.high >= at[:, None] - CONTACT)
-            below = np.where(here, self.low, math.inf).min(axis=1, initial=math.inf)
-            lower = np.minimum(at, below)
-            if (lower == at).all():
-                break
-            at = lower
-        return at
-
-    def turned(self) -> _Line:
-        """The same from the other end."""
-        return _Line(-self.high, -self.low, -self.stop, -self.start)
-
-    def _all(self, value: float) -> Floats:
-        return np.full(len(self.low), value)
-
-    def top(self) -> Floats:
-        """The last material; NaN where there is none."""
-        at = self.down_from(self._all(self.stop))
-        return np.where(at > self.start + CONTACT, at, np.nan)
-
-    def bottom(self) -> Floats:
-        """The first."""
-        return -self.turned().top()
-
-    def whole(self) -> Floats:
-        """From the first to the last."""
-        return self.top() - self.bottom()
-
-    def piece(self, at: float) -> Floats:
-        """The piece that ``at`` lies in."""
-        cleared = ((self.low < at) & (at < self.high)).any(axis=1)
-        end = np.minimum(self.stop, np.where(self.low >= at, self.low, math.inf).min(axis=1, initial=math.inf))
-        begin = np.maximum(self.start, np.where(self.high <= at, self.high, -math.inf).max(axis=1, initial=-math.inf))
-        return np.where(cleared, np.nan, end - begin)
-
-    def gap(self, at: float) -> Floats:
-        """The gap that ``at`` lies in, where it has two sides."""
-        below, above = self.down_from(self._all(at)), -self.turned().down_from(self._all(-at))
-        closed = (below > self.start + CONTACT) & (above < self.stop - CONTACT) & (above - below > CONTACT)
-        return np.where(closed, above - below, np.nan)
-
-
-def _step(line: _Line, middle: float, length: float, axis: int, zero: Floats | float) -> Floats:
-    """From the zero face to the first material, from the side on which the zero face stands open (from above in Z)."""
-    centred = abs(middle) < 1e-6 * length
-    if centred:
-        return line.top() - zero
-    inward = 1.0 if middle > 0.0 else -1.0
-    return inward * ((line.top() if axis == 2 or inward < 0.0 else line.bottom()) - zero)
+    places = [(other, size.through["xyz"[other]]) for other in (0, 1, 2) if other != axis]
+    if not all(raw.low[other] <= place <= raw.high[other] for other, place in places):
+        return math.nan
+    met = [
+        (low[axis], high[axis])
+        for low, high in corners
+        if all(low[other] < place < high[other] for other, place in places)
+    ]
+    cleared = np.array(met).reshape(1, -1, 2)
+    return float(read(size, Line(cleared[..., 0], cleared[..., 1], raw.low[axis], raw.high[axis]), raw)[0])
 
 
 # jaws ----------------------------------------------------------------------------------------------------------------

@@ -140,7 +140,7 @@ def _values(trouble: Trouble, index: int, word: Word) -> Iterator[tuple[float, s
             word.value * factor,
             "A digit or the decimal point slipped.",
             (0.05 if near else 0.5) + far,
-            f"times {factor}",
+            f"{word.value:g} times {factor}",
         )
     step = _planned(trouble).get(case.in_force[index].tool)
     speed = case.in_force[index].speed or (step.speeds.rpm if step else 0.0)

@@ -22,11 +22,11 @@ from handwheel.plan import Plan, Route
 from handwheel.proof.budget.causes import causes_by_hand, causes_by_program
 from handwheel.proof.budget.errors import Cause, Ledger
 from handwheel.proof.budget.inputs import Inputs
-from handwheel.proof.budget.line import Line
-from handwheel.proof.budget.line import read as read_size
 from handwheel.proof.budget.model import Budget, Share
 from handwheel.proof.by_program import steps_of_moves, true_tip
 from handwheel.proof.routes import Routes
+from handwheel.proof.size_line import Line
+from handwheel.proof.size_line import read as read_size
 from handwheel.rs274 import read
 from handwheel.setup import Setup
 from handwheel.tolerances import CONTACT

@@ -186,7 +186,7 @@ def moved_before_reaming(routes: Routes) -> Mistake | Impossible:
     off = NUDGE[job.units]
     return _by_hand(
         routes,
-        sentence=f"In step {step.number} the table is bumped, and stands {said(job, off)} off when it is locked.",
+        sentence=f"In step {step.number} the table is bumped, and is {said(job, off)} off when it is locked.",
         reckoning=f"The reamer follows neither: the hole is {said(job, off)} beside its place on one side, and wide "
         "at its mouth.",
         notice="Read the readout again after locking; better, ream each hole straight after its drill.",

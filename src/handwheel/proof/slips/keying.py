@@ -60,7 +60,7 @@ def another_d(routes: Routes) -> Mistake | Impossible:
         sentence=sentence,
         reckoning=f"Half the difference, {said(job, abs(off))}, "
         f"{'stays on the side' if off > 0 else 'is cut too much'}.",
-        notice="In single block, look where the cutter stands beside the edge before it reaches the work: its rim "
+        notice="In single block, look where the cutter is beside the edge before it reaches the work: its rim "
         "ought "
         "to be on the line of the cut.",
         legs=_off_the_edge(legs, step, off),
@@ -199,12 +199,12 @@ def zero_shifted(routes: Routes) -> Mistake | Impossible:
     return Mistake(
         sentence=f"X of G54 is stored as {said(job, touch.face_at)} with the raw {touch.face} touched; the "
         f"spindle's center "
-        f"stands at {said(job, touch.spindle_at)}: what is between them is forgotten.",
+        f"is at {said(job, touch.spindle_at)}: what is between them is forgotten.",
         reckoning=f"Every X of the program lies {off} further towards the {touch.face}. A size between two cut "
         f"faces stays, "
         "unless a cut now misses the work.",
-        notice=f"Before the first cut, send the spindle to X zero above the work: it should stand over the finished "
-        f"{touch.face}, and stands {off} off it.",
+        notice=f"Before the first cut, send the spindle to X zero above the work: it should be over the finished "
+        f"{touch.face}, and is {off} away.",
         legs=tuple(leg.moved(x=shift) for leg in legs_by_program(routes)),
         setup=replace(routes.setup, control=replace(control, origin=(x + shift, y, z))),
         text=routes.text,
@@ -230,7 +230,7 @@ SLIPS: Final = (
         radius_keyed,
     ),
     Slip("no-length-offset", Route.BY_PROGRAM, "G43 is left out for the first tool.", no_length),
-    Slip("another-tools-h", Route.BY_PROGRAM, "The second tool is called with the H of the first.", another_h),
+    Slip("h-of-another-tool", Route.BY_PROGRAM, "The second tool is called with the H of the first.", another_h),
     Slip(
         "zero-shifted",
         Route.BY_PROGRAM,

@@ -50,12 +50,12 @@ def wrong_side(slide: Literal["x", "y"]) -> Callable[[Routes], Mistake | Impossi
         off = said(job, held.diameter)
         shift = {slide: outwards * held.diameter}
         return Mistake(
-            sentence=f"At the touch on the {touch.face} the cutter is taken to stand on the other side of the face: "
+            sentence=f"At the touch on the {touch.face} the cutter is taken to be on the other side of the face: "
             f"{slide.upper()} {keyed} is set instead of {right}.",
             reckoning=f"The zero is off by one diameter of what touched, {off}: every cut lies {off} further towards "
             f"the {touch.face}. A size between two cut faces stays, unless a cut now misses the work.",
-            notice=f"Wind to {slide.upper()} zero before the first cut: the spindle should stand over the finished "
-            f"{touch.face}, and stands {off} off it.",
+            notice=f"Wind to {slide.upper()} zero before the first cut: the spindle should be over the finished "
+            f"{touch.face}, and is {off} away.",
             legs=changed(legs_by_hand(routes), lambda leg: leg.number > at + 1, lambda leg: leg.moved(**shift)),
             setup=routes.setup,
             doing=doing,
@@ -174,7 +174,7 @@ def zero_kept(routes: Routes) -> Mistake | Impossible:
     return Mistake(
         sentence=f"After tool {new.number} is loaded in step {load.step} the knee dial is left as it was for tool "
         f"{old.number}.",
-        reckoning=f"Tool {new.number} stands {said(job, abs(longer))} {'further' if longer > 0 else 'less far'} out of "
+        reckoning=f"Tool {new.number} is {said(job, abs(longer))} {'further' if longer > 0 else 'less far'} out of "
         f"the spindle: all that it cuts comes out {said(job, abs(longer))} {way}.",
         notice=f"Raise the knee beside the work until the dial shows zero: the tip should be level with the top, "
         f"and is "
@@ -209,13 +209,13 @@ SLIPS: Final = (
     Slip(
         "wrong-side-touching-x",
         Route.BY_HAND,
-        "At the touch-off in X the cutter is taken to stand on the other side of the face.",
+        "At the touch-off in X the cutter is taken to be on the other side of the face.",
         wrong_side("x"),
     ),
     Slip(
         "wrong-side-touching-y",
         Route.BY_HAND,
-        "At the touch-off in Y the cutter is taken to stand on the other side of the face.",
+        "At the touch-off in Y the cutter is taken to be on the other side of the face.",
         wrong_side("y"),
     ),
     Slip(

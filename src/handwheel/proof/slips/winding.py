@@ -139,8 +139,8 @@ def low_parallels(routes: Routes) -> Mistake | Impossible:
     return Mistake(
         sentence=f"Parallels of {said(job, max(lower))} instead of {said(job, setup.parallel_height)} are under the "
         f"work; "
-        "Z is touched off as it stands.",
-        reckoning=f"Seen from the work nothing changes, but the jaws stand {said(job, sunk)} higher against it{air}.",
+        "Z is touched off as it is.",
+        reckoning=f"Seen from the work nothing changes, but the jaws are {said(job, sunk)} higher against it{air}.",
         notice=f"The rule shows {said(job, low.stick_out)} standing above the jaws; the sheet says "
         f"{said(job, setup.stick_out)}.",
         legs=legs_by_hand(routes),

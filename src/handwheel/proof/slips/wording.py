@@ -48,8 +48,7 @@ def other_side(routes: Routes) -> Mistake | Impossible:
             if held
             else "D holds 0 in this program, so nothing changes until it is corrected."
         ),
-        notice="In single block, look before the cutter reaches the work: it stands over the part, not beside the "
-        "edge.",
+        notice="In single block, look before the cutter reaches the work: it is over the part, not beside the edge.",
         legs=changed(
             legs_by_program(routes),
             lambda leg: leg.step == step.number,

@@ -12,10 +12,11 @@ from importlib.resources import files
 from typing import Any
 
 from handwheel.check import level_of
-from handwheel.learn.class_report import ClassReport
-from handwheel.learn.judgement import Judgement
+from handwheel.learn.whole_class.judgement import Judgement
+from handwheel.learn.whole_class.report import ClassReport
 from handwheel.path.box import Box
 from handwheel.proof import Routes
+from handwheel.units import Units, from_units, shop_number
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
@@ -119,11 +120,21 @@ def _common(told: Mapping[str, Any]) -> str:
 def _causes(entries: Sequence[Mapping[str, Any]]) -> str:
     """Which mistakes explain most of what failed, by what is said and what should be."""
     found = Counter(
-        f"<b>{escape(was)}</b> should be <b>{escape(would_be)}</b>"
+        _changed(was, would_be)
         for one in entries
         for was, would_be in {(cause["was"], cause["would_be"]) for cause in one.get("why", ())}
     )
     return _list(sorted(found.items(), key=lambda item: (-item[1], item[0]))[:10])
+
+
+def _changed(was: str, would_be: str) -> str:
+    if not was:
+        return f"<b>{escape(would_be)}</b> is missing"
+    return (
+        f"<b>{escape(was)}</b> should be <b>{escape(would_be)}</b>"
+        if would_be
+        else f"<b>{escape(was)}</b> should not be there"
+    )
 
 
 def _list(counted: Iterable[tuple[str, int]]) -> str:
@@ -157,17 +168,23 @@ def _behind(judgement: Judgement) -> dict[str, Any]:
         for one in proof.get("findings", ())
     ]
     sizes = [
-        [one["name"], one["lower"], one["upper"], one["measured"], one["ok"]] for one in proof.get("dimensions", ())
+        [one["name"], *(_size(one[name], proof["units"]) for name in ("lower", "upper", "measured")), one["ok"]]
+        for one in proof.get("dimensions", ())
     ]
     return {"findings": findings, "sizes": sizes, "paths": judgement.paths}
+
+
+def _size(value: float | None, units: Units) -> str:
+    """A size of a proof's JSON, as a drawing has it."""
+    return "nothing met" if value is None else shop_number(from_units(value, units), units)
 
 
 def _scene(one: Routes) -> dict[str, Any]:
     """The work in its vise, as boxes in whole hundredths of a mm: raw block, finished block, jaws, parallels."""
     setup = one.setup
     boxes = (("raw", setup.raw), ("finished", setup.finished), ("jaw", setup.fixed_jaw), ("jaw", setup.movable_jaw))
-    parallels = [("parallel", box) for box in setup.parallels]
-    return {"name": setup.name, "boxes": [[name, *_whole(box)] for name, box in (*boxes, *parallels)]}
+    others = [("parallel", box) for box in setup.parallels] + ([] if setup.stop is None else [("stop", setup.stop)])
+    return {"name": setup.name, "boxes": [[name, *_whole(box)] for name, box in (*boxes, *others)]}
 
 
 def _whole(box: Box) -> list[int]:

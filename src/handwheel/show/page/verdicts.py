@@ -1,4 +1,4 @@
-"""What the proof says, as HTML: sizes, findings, and every slip beside the sound part."""
+"""What the proof says, as HTML: sizes, findings, and every slip beside the correct part."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ def sizes_html(proofs: Sequence[tuple[str, Proof | SetupProof]], units: Units) -
         for _, proof in proofs:
             cells.append(f"<td>{_measured(proof, index, units)}</td>")
         rows.append(
-            f'<tr><th scope="row">{escape(size.name)}</th><td>{_fine(size.lower, units)} … '
-            f"{_fine(size.upper, units)}</td>{''.join(cells)}</tr>"
+            f'<tr><th scope="row">{escape(size.name)}</th><td>{shop_number(size.lower, units)} … '
+            f"{shop_number(size.upper, units)}</td>{''.join(cells)}</tr>"
         )
     return (
         f'<table><caption>Sizes in {unit}</caption><thead><tr><th scope="col">size</th>'
@@ -40,12 +40,8 @@ def _measured(proof: Proof | SetupProof, index: int, units: Units) -> str:
     result = proof.dimensions[index]
     if proof.struck is not None:
         return "not measured"
-    read = "nothing met" if result.measured is None else _fine(result.measured, units)
+    read = "nothing met" if result.measured is None else shop_number(result.measured, units)
     return read if result.ok else f"{read} <b>out</b>"
-
-
-def _fine(length: float, units: Units) -> str:
-    return shop_number(length, units, 4 if units == "in" else 3)
 
 
 def letters(findings: Sequence[Finding]) -> dict[int, str]:
@@ -125,7 +121,7 @@ def _slip_card(index: int, slip: SlipResult, sound: Proof, units: Units) -> str:
         told.append(f"<p><b>Not in this job:</b> {escape(slip.cannot)}</p>")
     if slip.proof is not None:
         told.extend(_struck(slip.proof))
-        told.append(_pair(slip.name, slip.outcome(sound)))
+        told.append(_pair(slip.name, _in_short(slip.proof, slip.outcome(sound))))
         told.append(sizes_html((("correct part", sound), ("after the slip", slip.proof)), units))
         told.append(findings_html(slip.proof))
     return (
@@ -142,6 +138,15 @@ def _struck(proof: Proof) -> Iterator[str]:
             f"<p><b>First collision{f' ({where})' if where else ''}:</b> {escape(struck.message)}. There the job ends, "
             "and the part is not measured; the picture shows what the moves would have left, had they gone on.</p>"
         )
+
+
+def _in_short(proof: Proof, outcome: str) -> str:
+    """What came of a slip without the findings' codes: these stand below in their own words."""
+    if proof.struck is not None:
+        return "had the moves gone on"
+    if proof.verdict == "fail":
+        return "the part fails"
+    return "the part passes" if outcome == "pass" else "sizes hold, but it is unsafe"
 
 
 def _pair(name: str, outcome: str) -> str:

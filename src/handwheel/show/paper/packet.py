@@ -21,7 +21,7 @@ from handwheel.units import Units
 
 TITLE_ROOM: Final = 81.0
 NUMBER_ROOM: Final = 43.0
-MATERIAL_ROOM: Final = 37.0
+MATERIAL_ROOM: Final = 49.0
 """Of the title block's fields, mm."""
 SIZES_IN: Final[dict[Units, str]] = {"in": "inches", "mm": "millimeters"}
 

@@ -42,19 +42,25 @@ function view(setup, path, marks, up, caption) {
     svg.append(drawn("polyline", { points: points.join(" "), class: rapid ? "rapid" : "feed" }));
   }
   const radius = frame[2] / 50;
+  // findings at one place share a balloon
+  const balloons = [];
   for (const [number, at] of marks) {
-    svg.append(drawn("circle", { cx: at[0] * MM, cy: -at[up] * MM, r: radius, class: "mark" }));
-    const label = drawn("text", { x: at[0] * MM, y: -at[up] * MM, "font-size": radius * 1.3 });
-    label.textContent = number;
+    const x = at[0] * MM, y = -at[up] * MM;
+    const near = balloons.find((one) => Math.hypot(one.x - x, one.y - y) < 3 * radius);
+    if (near) near.numbers.push(number);
+    else balloons.push({ x, y, numbers: [number] });
+  }
+  for (const { x, y, numbers } of balloons) {
+    const text = numbers.join(" "), half = radius * Math.max(1, 0.5 * text.length);
+    svg.append(drawn("rect", { x: x - half, y: y - radius, width: 2 * half, height: 2 * radius, rx: radius, class: "mark" }));
+    const label = drawn("text", { x, y, "font-size": radius * 1.3 });
+    label.textContent = text;
     svg.append(label);
   }
   const figure = made("figure");
-  figure.append(svg, made("figcaption", `${setup.name}, ${caption}: feeds solid, rapids dashed`));
+  const numbered = marks.length ? "; numbers: the findings below" : "";
+  figure.append(svg, made("figcaption", `${setup.name}, ${caption}: feeds solid, rapids dashed${numbered}`));
   return figure;
-}
-
-function size(value) {
-  return value === null ? "not met" : value.toFixed(UNITS === "in" ? 4 : 3);
 }
 
 function behind(number) {
@@ -87,7 +93,7 @@ function behind(number) {
     sizes.append(head);
     for (const [name, lower, upper, measured, ok] of told.sizes) {
       const line = made("tr");
-      line.append(made("th", name, { scope: "row" }), ...[lower, upper, measured].map((one) => made("td", size(one), { class: "number" })), made("td", ok ? "in limits" : "OUT"));
+      line.append(made("th", name, { scope: "row" }), ...[lower, upper, measured].map((one) => made("td", one, { class: "number" })), made("td", ok ? "in limits" : "OUT"));
       sizes.append(line);
     }
     cell.append(sizes);

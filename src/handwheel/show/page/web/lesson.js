@@ -184,7 +184,7 @@ class Lesson {
     for (const [name, time] of Object.entries(times)) {
       byId(`clock-${name}`).value = `${clockText(time)} of ${clockText(this.routes[name].total)}`;
     }
-    byId("spindle").value = route.rpm[span] ? `${Math.round(route.rpm[span])} rev/min` : "stands still";
+    byId("spindle").value = route.rpm[span] ? `${Math.round(route.rpm[span])} rev/min` : "off";
   }
 
   showLists(step, stroke) {

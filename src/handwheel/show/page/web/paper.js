@@ -79,7 +79,7 @@ class Paper {
     ink.textBaseline = "middle";
     const width = ink.measureText(text).width + 4;
     const left = align === "center" ? x - width / 2 : align === "right" ? x - width + 2 : x - 2;
-    ink.fillStyle = "rgba(255, 255, 255, 0.85)";
+    ink.fillStyle = "#fff";
     ink.fillRect(left, y - size / 2 - 1, width, size + 2);
     ink.fillStyle = INK;
     ink.fillText(text, x, y);

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from handwheel.errors import HandwheelError
-from handwheel.learn.kinds import KINDS, kind_of
+from handwheel.learn.whole_class.kinds import KINDS, kind_of
 
 LARGEST_FILE: Final = 200_000_000
 """Bytes; a program of a million blocks has some thirty millions."""
@@ -23,7 +23,7 @@ class Submission:
     Attributes
     ----------
     name : its path within the folder, without its ending unless another has the same name
-    kind : which of :data:`handwheel.learn.kinds.KINDS`
+    kind : which of :data:`handwheel.learn.whole_class.kinds.KINDS`
     files : one; of several set-ups one for each, in order
     error : what is wrong with it before it is read
     """

@@ -13,9 +13,9 @@ from typing import Final
 
 from handwheel.errors import OutputError
 from handwheel.job import Job
-from handwheel.learn.bench import Bounds
-from handwheel.learn.judgement import Judgement
-from handwheel.learn.running import version
+from handwheel.learn.whole_class.judgement import Judgement
+from handwheel.learn.whole_class.watched_process import Bounds
+from handwheel.learn.whole_class.workers import version
 
 FOLDER: Final = "proved"
 """Beside the report. It may be deleted: then everything is proved again."""

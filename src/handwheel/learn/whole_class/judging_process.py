@@ -1,4 +1,4 @@
-"""The process behind a :class:`handwheel.learn.bench.Bench`: reads submissions, answers with judgements."""
+"""The other end of a :class:`WatchedProcess`: reads submissions, answers with judgements."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ import threading
 from typing import Any, Final
 
 from handwheel.errors import HandwheelError
-from handwheel.learn.bench import receive, send
-from handwheel.learn.judgement import Judgement
+from handwheel.learn.whole_class.judgement import Judgement
+from handwheel.learn.whole_class.watched_process import receive, send
 
 IDLE_SECONDS: Final = 120.0
 """After so long without a submission it ends; where one comes after all, another process is started."""
@@ -43,7 +43,7 @@ def main() -> None:
 
 
 def _judge(routes: Any, kind: str, contents: tuple[bytes, ...], answering: Any) -> None:
-    from handwheel.learn.kinds import KINDS
+    from handwheel.learn.whole_class.kinds import KINDS
 
     try:
         for judged in KINDS[kind].judge(routes, contents):

@@ -13,11 +13,11 @@ from typing import Any
 
 from handwheel.check import level_of
 from handwheel.errors import HandwheelError
-from handwheel.learn.bench import Bounds
-from handwheel.learn.judgement import Judgement
-from handwheel.learn.kept import Kept
-from handwheel.learn.running import Task, judged, version
-from handwheel.learn.submissions import Submission
+from handwheel.learn.whole_class.judgement import Judgement
+from handwheel.learn.whole_class.kept_judgements import Kept
+from handwheel.learn.whole_class.submissions import Submission
+from handwheel.learn.whole_class.watched_process import Bounds
+from handwheel.learn.whole_class.workers import Task, judged, version
 from handwheel.proof import Routes
 from handwheel.units import Units
 
@@ -80,7 +80,7 @@ def judge_class(
     routes : the job's own two routes in every set-up
     submissions : what was handed in
     folder : of the report; judgements are kept in it
-    run : where it is done: :func:`handwheel.learn.running.on_this_machine` or ``on_cluster``
+    run : where it is done: :func:`handwheel.learn.whole_class.workers.on_this_machine` or ``on_cluster``
     address : of the cluster, for messages
     bounds : for each submission
     tell : is told how far it is, and the share of the whole that is done

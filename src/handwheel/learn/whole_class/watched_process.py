@@ -20,7 +20,7 @@ from typing import Any, BinaryIO, Final
 import psutil
 
 from handwheel.errors import HandwheelError
-from handwheel.learn.judgement import Judgement
+from handwheel.learn.whole_class.judgement import Judgement
 
 MOST_SECONDS: Final = 60.0
 """So long may one submission take."""
@@ -50,7 +50,7 @@ class NotReadyError(HandwheelError):
     """The process cannot be started, or cannot prove anything."""
 
 
-class Bench:
+class WatchedProcess:
     """Judges submissions to one job in a process of its own.
 
     Parameters
@@ -107,7 +107,9 @@ class Bench:
         self._answers = queue.SimpleQueue()
         # by its words and not by multiprocessing: a worker of a cluster may not start processes with that
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "handwheel.learn.bench_process"], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            [sys.executable, "-m", "handwheel.learn.whole_class.judging_process"],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
         )
         threading.Thread(target=_listen, args=(self._process.stdout, self._answers), daemon=True).start()
         self._send(self.job)

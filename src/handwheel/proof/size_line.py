@@ -1,4 +1,4 @@
-"""A line through many parts at once: what moves have left of it where each part has its own errors."""
+"""A line along which a size is taken, through many parts at once: what is left of it where each has its own errors."""
 
 from __future__ import annotations
 

@@ -17,9 +17,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
-from handwheel import __version__
 from handwheel.errors import HandwheelError
-from handwheel.learn.bench import Bench, Bounds
+from handwheel.learn.whole_class.watched_process import Bounds, WatchedProcess
+from handwheel.version import __version__
 
 Key = TypeVar("Key")
 
@@ -57,7 +57,7 @@ def version() -> str:
 
 
 _HERE = threading.local()
-_BENCHES: list[Bench] = []
+_PROCESSES: list[WatchedProcess] = []
 _FIRST: Final = threading.Lock()
 
 
@@ -68,22 +68,22 @@ def judge_here(task: Task) -> bytes | str:
     """
     if task.version != version():
         return version()
-    bench: Bench | None = getattr(_HERE, "bench", None)
-    if bench is None or bench.job != task.job or bench.bounds != task.bounds:
-        if bench is not None:
-            bench.close()
-            _BENCHES.remove(bench)
-        bench = _HERE.bench = Bench(task.job, task.bounds)
-        _BENCHES.append(bench)
+    process: WatchedProcess | None = getattr(_HERE, "process", None)
+    if process is None or process.job != task.job or process.bounds != task.bounds:
+        if process is not None:
+            process.close()
+            _PROCESSES.remove(process)
+        process = _HERE.process = WatchedProcess(task.job, task.bounds)
+        _PROCESSES.append(process)
         with _FIRST:
-            bench.get_ready()
-    return bench.judge(task.kind, task.contents).to_bytes()
+            process.get_ready()
+    return process.judge(task.kind, task.contents).to_bytes()
 
 
 @contextlib.contextmanager
 def on_this_machine(workers: int) -> Iterator[tuple[Executor, int]]:
     """So many processes on this machine, and how many submissions are given out at a time."""
-    executor = ThreadPoolExecutor(workers, thread_name_prefix="bench")
+    executor = ThreadPoolExecutor(workers, thread_name_prefix="process")
     try:
         yield executor, 2 * workers
     except BaseException:
@@ -91,10 +91,10 @@ def on_this_machine(workers: int) -> Iterator[tuple[Executor, int]]:
         raise
     finally:
         # whoever is in the midst of a proof is stopped: what is finished is kept
-        for bench in _BENCHES:
-            bench.stop()
+        for process in _PROCESSES:
+            process.stop()
         executor.shutdown(cancel_futures=True)
-        _BENCHES.clear()
+        _PROCESSES.clear()
 
 
 @contextlib.contextmanager

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from handwheel.learn.judgement import Judgement
-from handwheel.learn.trace import trace
+from handwheel.learn.whole_class.cutter_path import trace
+from handwheel.learn.whole_class.judgement import Judgement
 from handwheel.learn.why import why
 from handwheel.proof import Program, Routes, prove
 

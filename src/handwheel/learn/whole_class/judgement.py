@@ -20,7 +20,7 @@ class Judgement:
     ----------
     proof : as ``prove --json`` tells it; ``None`` where there is none
     why : as ``prove --why --json`` tells it; ``None`` where nobody looked
-    paths : where the cutter went in each set-up, as :func:`handwheel.learn.trace.trace` gives it
+    paths : where the cutter went in each set-up, as :func:`handwheel.learn.whole_class.cutter_path.trace` gives it
     error : why there is no proof, or why it says less than it might
     """
 
