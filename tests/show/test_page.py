@@ -10,6 +10,7 @@ import zlib
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -235,3 +236,12 @@ def test_a_slip_whose_sizes_hold_is_no_pass_where_an_instructor_would_step_in() 
     page = made(example("fence-stop").setup.job, slips=("climb-with-backlash",)).page
     assert "after the slip: sizes hold, but it is unsafe" in page
     assert "after the slip: the part passes" not in page
+
+
+@pytest.mark.parametrize(
+    "page",
+    sorted(Path(__file__).parents[2].glob("out/*/lesson*.html")),
+    ids=lambda page: f"{page.parent.name}-{page.stem}",
+)
+def test_a_page_that_is_handed_out_stays_under_three_megabytes(page: Path) -> None:
+    assert page.stat().st_size < 3_000_000

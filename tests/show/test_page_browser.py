@@ -19,6 +19,7 @@ from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from handwheel.cut.display import display_grid
 from handwheel.hand.scales import Scales
+from handwheel.show.page.metal import SHARES
 
 NASTY = "<script>document.title=1</script><b>"
 PLACE = "[lesson.name, lesson.route.line[lesson.span], lesson.route.step[lesson.span], lesson.time]"
@@ -136,8 +137,9 @@ def test_at_ten_instants_the_metal_stands_as_python_cut_it(page: Page, route: st
             [move, share],
         )
         shown = np.frombuffer(base64.b64decode(shown), dtype="<f4").reshape(drops.grid.top.shape)
-        # a cell whose drop falls on this very moment may stand either way
-        before, after = drops.at(move, share - 1e-6), drops.at(move, min(1.0, share + 1e-6))
+        # a cell whose drop falls on this very moment may stand either way; the page tells moments in whole shares
+        near = 1.0 / SHARES
+        before, after = drops.at(move, share - near), drops.at(move, min(1.0, share + near))
         assert (shown <= before + 1e-5).all()
         assert (shown >= after - 1e-5).all()
 

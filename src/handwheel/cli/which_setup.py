@@ -9,7 +9,7 @@ from handwheel.setup import Setup
 
 
 def setup_named(setups: Sequence[Setup], asked: str | None, option: str = "--setup") -> Setup:
-    """The set-up of that name, else of that number; the only one where none is asked for. It is asked for by ``option``.
+    """The set-up of that name, else of that number; the only one where none is asked for. ``option`` asks for it.
 
     Raises
     ------

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -10,6 +10,9 @@ from handwheel.cut.display import DisplayGrid
 from handwheel.path.box import Box
 from handwheel.proof import SetupProof
 from handwheel.show.page.packing import Packing, number
+
+SHARES: Final = 65535
+"""A drop's end is told as so many shares of its move: two micrometers of a hundred millimeters, in half the room."""
 
 
 def drops_in_page(drops: DisplayGrid, packing: Packing) -> dict[str, Any]:
@@ -21,7 +24,8 @@ def drops_in_page(drops: DisplayGrid, packing: Packing) -> dict[str, Any]:
     return _cells(drops.grid.stock, drops.grid.top.shape) | {
         "first": packing.add(first, "i4"),
         "cell": packing.add(np.diff(cell, prepend=0), "i4"),
-        "ends": packing.add(ends, "f4"),
+        "ends": packing.add(np.round(ends * SHARES), "u2"),
+        "shares": SHARES,
         "lasts": packing.add(ends - drops.begins[order], "f4"),
         "height": packing.add(drops.height[order], "f4"),
     }

@@ -11,7 +11,7 @@ class Metal {
     const height = arrayAt(buffer, told.height);
     const order = this.inTime(ends);
     this.cell = Int32Array.from(order, (i) => cell[i]);
-    this.ends = Float32Array.from(order, (i) => ends[i]);
+    this.ends = Float32Array.from(order, (i) => ends[i] / told.shares);
     this.lasts = Float32Array.from(order, (i) => lasts[i]);
     this.height = Float32Array.from(order, (i) => height[i]);
     this.route = route;
