@@ -6,7 +6,10 @@ import re
 from dataclasses import replace
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from jobs import Draft, sides
+from literal_control import followed
 from two_blocks import STAND
 
 from handwheel.motion import Offset
@@ -110,3 +113,57 @@ def test_no_name_of_a_size_begins_a_comment() -> None:
         _, text = written(replace(ROUND, dimensions=(WIDTH | {"name": name},)))
         assert f"(MEASURE: {name.upper()} SHOULD READ" in text
         assert not re.search(r"^\((MSG|STEP 3: ELSE)", text, re.MULTILINE)
+
+
+CLOSE = {"plus": 0.03, "minus": 0.03}
+
+
+@st.composite
+def four_sides(draw: st.DrawFn) -> Draft:
+    """All four sides in any order, by one cutter or two, along the edge or along the cutter's own path."""
+    edges = draw(st.permutations(["front", "back", "left", "right"]))
+    draft = sides(*edges)
+    second = {**draft.tools[0], "number": 2}
+    operations = tuple({**one, "tool": draw(st.integers(1, 2))} for one in draft.operations)
+    return replace(
+        draft,
+        tools=(*draft.tools, second),
+        operations=operations,
+        compensation=draw(st.sampled_from(["material-edge", "tool-path"])),
+        dimensions=(WIDTH | CLOSE, LENGTH | CLOSE),
+    )
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    draft=four_sides(),
+    smaller=st.tuples(*[st.integers(-40, 40).map(lambda value: value / 100)] * 2),
+    shift=st.tuples(*[st.sampled_from([0.0, 0.0, 0.1, -0.1])] * 2),
+)
+def test_followed_to_the_letter_every_size_comes_in_or_the_comment_says_stop(
+    draft: Draft, smaller: tuple[float, float], shift: tuple[float, float]
+) -> None:
+    """Reground or oversize cutters and a wrong zero: nobody at the control knows of them; the table at each stop is
+    all there is. A side leaves half of what its cutter is off, so that a stop is due where the two ends together leave
+    no metal, or more than a quarter millimeter (geometry; common practice)."""
+    setup, text = written(draft)
+    done = followed(setup, text, dict(enumerate(smaller, start=1)), shift)
+    if done.stopped:
+        nominal = {"width": 40.5, "length": 76.0}
+        wrong = min(abs(done.readings[-1] - value - 0.25) for value in nominal.values())
+        assert wrong >= 0.25 - 0.021
+        return
+    assert done.proof is not None
+    for name, value in measured(done.proof).items():
+        assert value == pytest.approx({"width": 40.5, "length": 76.0}[name], abs=0.03 + 1e-6)
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(edges=st.permutations(["front", "back", "left", "right"]), smaller=st.integers(-18, 18).map(lambda v: v / 100))
+def test_what_goes_back_leaves_d_at_the_cutters_own_diameter(edges: list[str], smaller: float) -> None:
+    """One cutter, all sides: whatever is changed for a size, D is the cutter's own for the next part, within a line of
+    the table and its half (geometry)."""
+    setup, text = written(replace(sides(*edges), dimensions=(WIDTH | CLOSE, LENGTH | CLOSE)))
+    done = followed(setup, text, {1: smaller})
+    assert not done.stopped
+    assert done.held[1] == pytest.approx(setup.tools[1].diameter - smaller, abs=0.06)
